@@ -1,0 +1,1 @@
+"""Folk instruments of Europe as data: the lever harp."""
