@@ -89,7 +89,7 @@ class Names:
                 self._sounds[sound] = (*self._sounds.get(sound, ()), id)
             for program in entry.programs:
                 self._programs[program] = (*self._programs.get(program, ()), id)
-        for (id, text), words in zip(owned, fold_lines("\n".join([text for _, text in owned])), strict=True):
+        for (id, text), words in zip(owned, fold_lines("\n".join([text for _, text in owned])) if owned else (), strict=True):
             key = ""
             if len(words) > 1 or not text.isascii():
                 key = find_key(text)[0] if not _KEY_WORDS.isdisjoint(words) or not _KEY_SIGNS.isdisjoint(text) else ""

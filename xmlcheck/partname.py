@@ -210,7 +210,7 @@ def find_key(text: str) -> tuple[str, str]:
 
 
 def _find_size(text: str) -> tuple[str, str]:
-    """ "1.8" or 一尺八寸. Two figures close to each other are part numbers ("1.2", "2.4") unless set apart."""
+    """ "1.8" or 一尺九寸. Two figures close to each other are part numbers ("1.2", "2.4") unless set apart."""
     found = _SIZE.search(text)
     if not found:
         return "", text

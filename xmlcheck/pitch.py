@@ -13,6 +13,7 @@ from functools import lru_cache
 
 STEPS = "CDEFGAB"
 SEMITONES = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+_STEPS_OF = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)
 _NAME = re.compile(r"([A-Ga-g])(#{1,3}|b{1,3})?(-?\d+)(?:([+-]\d+)c)?\Z")
 
 
@@ -54,11 +55,11 @@ class Pitch:
     def moved(self, chromatic: Decimal | int, diatonic: int | None = None, octaves: int = 0) -> Pitch:
         """The pitch `chromatic` semitones and `diatonic` letter steps higher, then `octaves` octaves higher.
 
-        Without `diatonic` the spelling with the smallest alteration is taken, sharps or flats as this pitch has them.
+        Without `diatonic` the interval has its usual letter steps, those nearest on the circle of fifths.
         """
         chromatic = Decimal(chromatic)
         if diatonic is None:
-            diatonic = _usual_steps(self, chromatic)
+            diatonic = _usual_steps(chromatic)
         index = STEPS.index(self.step) + diatonic
         step, octave = STEPS[index % 7], self.octave + index // 7 + octaves
         natural = 12 * (octave + 1) + SEMITONES[step]
@@ -71,18 +72,10 @@ def _make(step: str, alter: Decimal, octave: int) -> Pitch:
     return Pitch(step, alter, octave)
 
 
-def _usual_steps(pitch: Pitch, chromatic: Decimal) -> int:
-    start = STEPS.index(pitch.step)
-    height = SEMITONES[pitch.step] + pitch.alter + chromatic
-    prefer = 1 if pitch.alter < 0 else -1
-
-    def cost(steps: int) -> tuple[Decimal, int]:
-        index = start + steps
-        alter = height - (SEMITONES[STEPS[index % 7]] + 12 * (index // 7))
-        return abs(alter), -prefer * steps
-
-    guess = round(chromatic * 7 / 12)
-    return min(range(guess - 2, guess + 3), key=cost)
+def _usual_steps(chromatic: Decimal) -> int:
+    """Letter steps of an interval in semitones by its usual name: 2 is a major second, 3 a minor third, -2 a major second down."""
+    octaves, rest = divmod(round(chromatic), 12)
+    return 7 * octaves + _STEPS_OF[rest]
 
 
 @lru_cache(maxsize=8192)

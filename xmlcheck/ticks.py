@@ -20,8 +20,7 @@ def resolution(divisions: Iterable[str]) -> tuple[int, bool]:
     ticks, capped = 1, False
     for text in divisions:
         value = decimal(text)
-        if value is None or value <= 0 or value > LARGEST:
-            capped = capped or value is not None
+        if value is None or value <= 0:
             continue
         common = math.lcm(ticks, Fraction(value).numerator)
         if common > LARGEST:

@@ -18,6 +18,7 @@ from typing import Any
 
 import jsonschema
 import pytest
+
 from xmlcheck import facets, profile
 from xmlcheck.errors import BadPlugin
 from xmlcheck.identify import Entry, Names

@@ -20,6 +20,7 @@ from typing import Any
 
 import pytest
 from lxml import etree
+
 from xmlcheck import facets, profile
 from xmlcheck.pitch import Pitch, parse, spelled
 from xmlcheck.profile import Profile

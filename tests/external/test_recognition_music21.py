@@ -17,6 +17,7 @@ from pathlib import Path
 
 import pytest
 from lxml import etree
+
 from tests.corpus_files import music21_files
 from xmlcheck.identify import Entry, Match, Names, identify
 from xmlcheck.model import Part, ScoreInstrument

@@ -7,6 +7,7 @@ Sound ids are those of the sounds list of MusicXML 4.0 (https://www.w3.org/2021/
 from __future__ import annotations
 
 import pytest
+
 from xmlcheck.errors import BadConfig, BadPlugin
 from xmlcheck.identify import Entry, Match, Names, identify
 from xmlcheck.model import Part, ScoreInstrument

@@ -6,6 +6,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from xmlcheck.partname import find_key, fold, fold_lines, key_name, part_name
 
 NUMBERS = [  # heading, stem, number

@@ -1,0 +1,27 @@
+"""A lasting technique that later marks contradict although no word ended it."""
+
+from xmlcheck.plugin import Chair, Hit, Hits, Techniques, Wording, rule, spans
+
+
+@rule
+def contradicted(chair: Chair, techniques: Techniques) -> Hits:
+    """One hit for each span, at the first head that carries a mark which the technique excludes. To the end is good."""
+    by_id = {item.id: item for item in techniques.has if item.lasting and item.against}
+    vocabulary = [Wording(item.id, item.words, item.cancels, True) for item in by_id.values()]
+    places = chair.facts.places(chair.part)
+    for span in spans(chair.directions, vocabulary):
+        technique = by_id[span.id]
+        for note in chair.notes:
+            if not span.covers(note.onset, note.staff):
+                continue
+            mark = next((mark.name for mark in note.marks if mark.name in technique.against), None)
+            if mark is None:
+                continue
+            values = {
+                "technique": span.begins.words,
+                "since": places.bars[span.begins.measure],
+                "mark": mark,
+                "cancel": " or ".join(technique.cancels[:2]),
+            }
+            yield Hit(at=(note,), values=values, rests_on=(technique,))
+            break

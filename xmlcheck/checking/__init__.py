@@ -1,0 +1,242 @@
+"""The check: source in, report out.
+
+The order is fixed: claims, hits, certainty cap, regrading, folding, merging, acceptance, numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from xmlcheck.chairs import Seat, seats
+from xmlcheck.checking import fingerprint
+from xmlcheck.checking.ask import Desk, Unanswered
+from xmlcheck.checking.fold import Case, folded, merged
+from xmlcheck.checking.snapshot import part_info
+from xmlcheck.checking.write_up import Writer
+from xmlcheck.cited import weakest
+from xmlcheck.config import Config
+from xmlcheck.document import parse
+from xmlcheck.errors import BadPlugin
+from xmlcheck.facts.chair import Chair, ScoreFacts
+from xmlcheck.finding import Acceptance, Certainty, Finding, Grade, Plan, Report, SourceInfo
+from xmlcheck.identify import Match, identify
+from xmlcheck.model import Part, Score
+from xmlcheck.profile import Profile
+from xmlcheck.reader import read
+from xmlcheck.registry import Registry
+from xmlcheck.rule import Hit, Rule
+from xmlcheck.source import Source
+from xmlcheck.version import VERSION
+
+
+def check_source(source: Source, registry: Registry, config: Config, *, given: Mapping[str, str] | None = None) -> Report:
+    """The report of one source. `given` maps part ids or names to instruments, over those of the configuration.
+
+    Raises errors.XmlcheckError where the source cannot be read or the configuration names what does not exist.
+    """
+    document = parse(source)
+    score = read(document)
+    info = SourceInfo(
+        name=source.name,
+        sha256=source.sha256,
+        member_sha256=source.member_sha256,
+        bytes=len(source.data),
+        encoding=source.encoding,
+        container=source.member,
+        musicxml=score.version,
+    )
+    report = check_score(score, info, registry, config, given=given)
+    told = [notice.text for notice in (*source.notices, *document.notices)]
+    findings = report.findings
+    if document.starts is None:
+        findings = tuple(replace(item, annotated=False, place=replace(item.place, anchor=None)) for item in findings)
+    return replace(report, notices=(*told, *report.notices), findings=findings)
+
+
+def check_score(
+    score: Score, info: SourceInfo, registry: Registry, config: Config, *, given: Mapping[str, str] | None = None
+) -> Report:
+    """The report of a score that was read already."""
+    notices = [*registry.notices, *_told(score)]
+    facts = ScoreFacts(score)
+    if not facts.tempo.given and any(part.notes for part in score.parts):
+        notices.append("The file gives no tempo: 120 quarter notes a minute are assumed for everything that depends on time.")
+    desks = _desks(facts, registry, config, {**config.parts, **(given or {})}, notices)
+    facts.chairs = tuple(desk.chair for desk in desks)
+    claims = [rule for rule in registry.rules if rule.card.phase == "claim" and config.grades.get(rule.id) != "off"]
+    cases = _run(claims, desks, facts, config, notices)
+    if cases:
+        desks = _claimed(desks, cases, registry)
+        facts.chairs = tuple(desk.chair for desk in desks)
+    checks = [rule for rule in registry.rules if rule.card.phase == "check" and config.grades.get(rule.id) != "off"]
+    skipped: dict[str, list[str]] = {}
+    cases += _run(checks, desks, facts, config, notices, skipped)
+    order = {part.id: index for index, part in enumerate(score.parts)}
+    cases = folded(cases)
+    cases.sort(key=lambda case: (order.get(case.part, -1), case.hit.at[0].onset if case.hit.at else -1, case.card.id))
+    accept = {item.id: Acceptance(item.by, item.why) for item in config.accept}
+    writer = Writer(facts, _identities(score, desks), accept)
+    findings: list[Finding] = []
+    for group in merged(cases):
+        try:
+            findings.append(writer.finding(group, len(findings) + 1))
+        except BadPlugin as error:  # a card asks for what its rule does not give: blamed, the rest goes on
+            notices.append(f"Rule {group[0].card.id} of {group[0].card.plugin} could not be told: {error}")
+    plans = {case.hit.plan.id: case.hit.plan for case in cases if case.hit.plan is not None}
+    return Report(
+        tool=("xmlcheck", VERSION),
+        plugins=tuple((plugin.name, plugin.version) for plugin in registry.plugins),
+        source=info,
+        parts=tuple(part_info(part, [d for d in desks if d.chair.part is part], skipped) for part in score.parts),
+        findings=tuple(findings),
+        plans=tuple(sorted(plans.values(), key=_plan_order)),
+        notices=tuple(notices),
+        words_size=score.words_size,
+    )
+
+
+def _plan_order(plan: Plan) -> tuple[str, str]:
+    return plan.part, plan.id
+
+
+def _told(score: Score) -> list[str]:
+    """The reader's notices, equal ones once with their count."""
+    counts: dict[tuple[str, str], int] = {}
+    for notice in score.notices:
+        where = f"Part {notice.part}: " if notice.part else ""
+        counts[(where, notice.text)] = counts.get((where, notice.text), 0) + 1
+    return [f"{where}{text}" + (f" ({count} times)" if count > 1 else "") for (where, text), count in counts.items()]
+
+
+def _desks(
+    facts: ScoreFacts, registry: Registry, config: Config, given: Mapping[str, str], notices: list[str]
+) -> tuple[Desk, ...]:
+    def knows(text: str) -> bool:
+        return bool(registry.names.find(text).ids)
+
+    result = []
+    for part in facts.score.parts:
+        for seat in seats(part, knows):
+            match = _match(seat, part, registry, given)
+            profile = _profile(match, part, registry, config, notices)
+            chair = Chair(seat, facts, many=_many(match, profile, seat))
+            result.append(Desk(chair, match, profile, registry.derived))
+    return tuple(result)
+
+
+def _match(seat: Seat, part: Part, registry: Registry, given: Mapping[str, str]) -> Match:
+    if seat.announced:
+        told = replace(part, name=seat.announced, display_name="", abbreviation="", display_abbreviation="", instruments=())
+        return identify(told, None, registry.names, {})
+    return identify(part, seat.instrument, registry.names, given, registry.hooks.xmlcheck_identify)
+
+
+def _profile(match: Match, part: Part, registry: Registry, config: Config, notices: list[str]) -> Profile | None:
+    if match.profile is None:
+        return None
+    profile = registry.profile(match.profile, config.layers(match.profile, part.id, part.name))
+    for table in profile.unowned:
+        notice = f"{profile.id}: the table [{table}] belongs to a plugin that is not installed; it is kept, unchecked."
+        if notice not in notices:
+            notices.append(notice)
+    return profile
+
+
+def _many(match: Match, profile: Profile | None, seat: Seat) -> bool:
+    """Whether several players read the part: the heading says so, or such parts are commonly played by a section."""
+    name = match.name
+    if seat.instrument is not None and seat.instrument.ensemble:
+        return seat.instrument.ensemble != "solo"
+    if name is not None and (name.solo or name.section is False):
+        return False
+    if name is not None and (name.section or (name.players or 1) > 1):
+        return True
+    section = profile.facets.get("ensemble") if profile is not None else None
+    return bool(section is not None and section.section.value)
+
+
+def _run(
+    rules: Iterable[Rule],
+    desks: tuple[Desk, ...],
+    facts: ScoreFacts,
+    config: Config,
+    notices: list[str],
+    skipped: dict[str, list[str]] | None = None,
+) -> list[Case]:
+    cases: list[Case] = []
+    for rule in rules:
+        settings = config.settings.get(rule.id, {})
+        for desk in desks if _per_chair(rule) else (None,):
+            try:
+                if desk is None:
+                    arguments: dict[str, Any] = {}
+                    for need in rule.needs:
+                        arguments[need.name] = settings.get(need.name, need.default) if need.setting else facts
+                else:
+                    arguments = desk.answers(rule.needs, settings)
+            except Unanswered as error:
+                if skipped is not None and desk is not None:
+                    skipped.setdefault(desk.chair.name, []).append(f"{rule.id} (no {error.facet})")
+                continue
+            try:
+                for hit in rule.check(**arguments):
+                    cases.append(_case(rule, desk, hit, config))
+            except Exception as error:  # a rule may fail in any way; it is blamed and the run goes on
+                where = f"part {desk.chair.part.id}" if desk is not None else "the whole score"
+                notices.append(
+                    f"Rule {rule.id} of {rule.card.plugin} failed on {where} and is left out there: {type(error).__name__}: {error}"
+                )
+    return cases
+
+
+def _per_chair(rule: Rule) -> bool:
+    return any(need.kind is not ScoreFacts and not need.setting for need in rule.needs)
+
+
+def _case(rule: Rule, desk: Desk | None, hit: Hit, config: Config) -> Case:
+    """The hit with its grade: the card's, lowered by the rule, capped by the weakest value, regraded but never above the cap."""
+    certainty = weakest(hit.rests_on)
+    cap = certainty.cap
+    if hit.rests_on and desk is not None and desk.match.certainty == "guess":
+        cap = min(cap, Grade.QUERY, key=_rank)
+        certainty = min(certainty, Certainty.MEMORY, key=lambda item: item.rank)
+    grade = rule.card.grade if hit.grade is None else min(rule.card.grade, hit.grade, key=_rank)
+    wanted = config.grades.get(rule.id)
+    if isinstance(wanted, Grade):
+        grade = wanted
+    return Case(rule.card, desk, hit, min(grade, cap, key=_rank), certainty)
+
+
+def _rank(grade: Grade) -> int:
+    return grade.rank
+
+
+def _claimed(desks: tuple[Desk, ...], cases: list[Case], registry: Registry) -> tuple[Desk, ...]:
+    """The desks again, without the events that claim rules took."""
+    taken: dict[str, set[int]] = {}
+    for case in cases:
+        taken.setdefault(case.chair, set()).update(case.anchors)
+    result = []
+    for desk in desks:
+        claimed = frozenset(taken.get(desk.chair.name, ()))
+        if not claimed:
+            result.append(desk)
+            continue
+        chair = Chair(desk.chair.seat, desk.chair.facts, claimed, desk.chair.many)
+        result.append(Desk(chair, desk.match, desk.profile, registry.derived))
+    return tuple(result)
+
+
+def _identities(score: Score, desks: tuple[Desk, ...]) -> dict[str, str]:
+    result: dict[str, str] = {}
+    seen: dict[tuple[str, str | None], int] = {}
+    first = {desk.chair.part.id: desk for desk in reversed(desks)}
+    for part in score.parts:
+        desk = first.get(part.id)
+        instrument = desk.match.profile if desk is not None else None
+        name = part.display_name or part.name
+        count = seen[(name, instrument)] = seen.get((name, instrument), 0) + 1
+        result[part.id] = fingerprint.identity(name, instrument, count)
+    return result

@@ -1,0 +1,88 @@
+"""Rules ask, profiles answer: finds a value for each parameter of a rule, by its type."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from typing import Any
+
+from xmlcheck.cited import Cited, Vouched
+from xmlcheck.facts.chair import Chair, ScoreFacts
+from xmlcheck.identify import Match
+from xmlcheck.profile import Profile
+from xmlcheck.rule import Derived, Need
+
+
+class Unanswered(Exception):
+    """The chair has no value for a need; `facet` is the key of the missing facet, or the type's name."""
+
+    def __init__(self, facet: str) -> None:
+        super().__init__(facet)
+        self.facet = facet
+
+
+class Desk:
+    """All that can be asked about one chair. Derived values are computed once and kept."""
+
+    def __init__(self, chair: Chair, match: Match, profile: Profile | None, derived: Mapping[Any, Derived]) -> None:
+        self.chair, self.match, self.profile = chair, match, profile
+        self._derived = derived
+        self._values: dict[Any, Any] = {Chair: chair, ScoreFacts: chair.facts, Match: match}
+        if profile is not None:
+            self._values[Profile] = profile
+            self._values |= {type(facet): facet for facet in profile.facets.values()}
+        self.used: set[str] = set()
+
+    def answers(self, needs: tuple[Need, ...], settings: Mapping[str, Any]) -> dict[str, Any]:
+        """Arguments by parameter name. Raises Unanswered where a required value is missing."""
+        result: dict[str, Any] = {}
+        for need in needs:
+            if need.setting:
+                result[need.name] = settings.get(need.name, need.default)
+            elif need.optional:
+                try:
+                    result[need.name] = self._find(need.kind, settings)
+                except Unanswered:
+                    result[need.name] = None
+            else:
+                result[need.name] = self._find(need.kind, settings)
+        return result
+
+    def _find(self, kind: Any, settings: Mapping[str, Any]) -> Any:
+        if kind not in self._values:
+            derived = self._derived.get(kind)
+            if derived is None:
+                raise Unanswered(getattr(kind, "FACET", getattr(kind, "__name__", str(kind))))
+            self._values[kind] = derived.compute(**self.answers(derived.needs, settings))
+        facet = getattr(kind, "FACET", None)
+        if facet is not None:
+            self.used.add(facet)
+        return self._values[kind]
+
+    def called(self, values: tuple[Vouched, ...]) -> tuple[str, ...]:
+        """What the profile calls these values: `compass.lowest = G3 (documented: ...)`."""
+        if self.profile is None:
+            return ()
+        names = _value_names(self.profile)
+        return tuple(_described(names.get(id(value), "value"), value, self.profile) for value in values)
+
+
+def _value_names(profile: Profile) -> dict[int, str]:
+    """Object identity to `facet.key` for every cited value of a profile."""
+    names: dict[int, str] = {}
+    for key, facet in profile.facets.items():
+        if not is_dataclass(facet):
+            continue
+        for item in fields(facet):
+            value = getattr(facet, item.name)
+            if isinstance(value, Cited):
+                names[id(value)] = f"{key}.{item.name}"
+            elif isinstance(value, tuple):
+                names |= {id(record): f"{key}.{item.name}.{getattr(record, 'id', n)}" for n, record in enumerate(value)}
+    return names
+
+
+def _described(name: str, value: Vouched, profile: Profile) -> str:
+    said = f" = {value.value}" if isinstance(value, Cited) else ""
+    sources = "; ".join(profile.source(key) for key in value.cite)
+    return f"{name}{said} ({value.certainty.value}{': ' + sources if sources else ''})"

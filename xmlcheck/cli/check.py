@@ -1,0 +1,69 @@
+"""`xmlcheck check`: files in, tables or JSON out, annotated copies and findings files beside or elsewhere."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from xmlcheck.cli import options
+
+if TYPE_CHECKING:
+    from xmlcheck.paths import Choices
+
+
+@click.command("check", short_help="Check scores; write an annotated copy and a findings file.")
+@click.argument("paths", nargs=-1, required=True, type=options.PATH, metavar="PATH...")
+@click.option("--part", "parts", multiple=True, metavar="NAME=INSTRUMENT", help="What a part (id or name) is for; repeatable.")
+@click.option("--config", type=options.PATH, metavar="FILE", help="In place of the xmlcheck.toml beside or above a score.")
+@options.plugins
+@options.instruments
+@click.option("--out", type=options.PATH, metavar="DIR", help="Write outputs here; for a folder its tree is mirrored.")
+@click.option("--beside", is_flag=True, help="Write outputs beside the scores of a folder.")
+@click.option("--no-write", is_flag=True, help="Write no files.")
+@click.option("--marks", type=click.Choice(["usual", "all", "none"]), help="Which findings are marked in the score.")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="What to print.")
+@click.option("--hold-at", type=click.Choice(["halt", "query", "tidy"]), help="Exit with 1 from this grade on (default: halt).")
+@click.option("-j", "--jobs", type=click.IntRange(1), default=1, metavar="N", help="Check N files at a time.")
+@options.quiet
+@click.pass_context
+def command(
+    context: click.Context,
+    paths: tuple[Path, ...],
+    parts: tuple[str, ...],
+    config: Path | None,
+    plugins: tuple[Path, ...],
+    instruments: tuple[Path, ...],
+    out: Path | None,
+    beside: bool,
+    no_write: bool,
+    marks: str | None,
+    form: str,
+    hold_at: str | None,
+    jobs: int,
+    quiet: bool,
+) -> None:
+    """Check MusicXML scores and parts (.musicxml, .xml, .mxl): files, folders, or "-" for standard input.
+
+    For cue.musicxml it writes cue.checked.musicxml, a desk copy with check marks, and cue.findings.json. An input is never
+    overwritten. For folders say where to write: --out DIR, --beside or --no-write. Standard input is only printed about.
+    """
+    if (out is not None) + beside + no_write > 1:
+        raise click.UsageError("--out, --beside and --no-write exclude one another.")
+    if any(path.is_dir() for path in paths) and not (out or beside or no_write):
+        raise click.UsageError("For a folder say where to write: --out DIR, --beside, or --no-write.")
+
+    from xmlcheck.cli.run import Run, run
+    from xmlcheck.paths import Choices
+
+    choices: Choices = Choices(config, dict(_part(text) for text in parts), plugins, instruments)
+    status = run(Run(paths, choices, out, not no_write, marks, form == "json", hold_at, jobs, quiet))
+    context.exit(status)
+
+
+def _part(text: str) -> tuple[str, str]:
+    name, sign, instrument = text.rpartition("=")
+    if not (name.strip() and sign and instrument.strip()):
+        raise click.BadParameter(f"{text!r}: say NAME=INSTRUMENT, for example P3=INSTRUMENT.", param_hint="--part")
+    return name.strip(), instrument.strip()

@@ -1,0 +1,167 @@
+"""Outputs on disk: their names, and writing them so that nothing is ever lost or left half done.
+
+An input is never overwritten. A file that is already there is replaced only where it is an output of this tool that nobody
+has edited since.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import json
+import os
+import secrets
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from xmlcheck import lexer
+from xmlcheck.annotation import annotate
+from xmlcheck.config import Marks
+from xmlcheck.errors import BadConfig, Unreadable, WriteFailed, XmlcheckError
+from xmlcheck.finding import SCHEMA, Report
+from xmlcheck.output import json as findings_file
+from xmlcheck.paths import STDIN, SUFFIXES, Found
+from xmlcheck.source import read_source
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """Where the outputs of one input go: a folder, and the name before `.checked.musicxml` and `.findings.json`."""
+
+    folder: Path
+    base: str
+
+    def checked(self, packed: bool) -> Path:
+        """The annotated file; packed: it is a zip."""
+        return self.folder / f"{self.base}.checked{'.mxl' if packed else '.musicxml'}"
+
+    @property
+    def findings(self) -> Path:
+        return self.folder / f"{self.base}.findings.json"
+
+
+def targets(found: Iterable[Found], out: Path | None) -> dict[Path, Target]:
+    """The target of each input but standard input: beside it, or under `out`, which mirrors the folder it was found in.
+
+    `cue.xml` gives `cue`, but `cue.xml` where the folder has another score `cue`. Raises BadConfig where two inputs meet.
+    """
+    result: dict[Path, Target] = {}
+    taken: dict[tuple[str, str], Path] = {}
+    listed: dict[Path, list[str]] = {}
+    for item in found:
+        if item.path == STDIN:
+            continue
+        parent = item.path.parent
+        if parent not in listed:
+            listed[parent] = [name for name in _listing(parent) if name.lower().endswith(SUFFIXES)]
+        folder = parent if out is None else out / (parent.relative_to(item.root) if item.root is not None else "")
+        target = Target(folder, _base(item.path.name, listed[parent]))
+        key = (str(target.folder.resolve()), target.base.casefold())
+        if key in taken:
+            raise BadConfig(
+                f"{taken[key]} and {item.path} would both be written to {target.findings}; "
+                "give --out and the one folder that holds both, or check them one by one."
+            )
+        taken[key] = item.path
+        result[item.path] = target
+    return result
+
+
+def _base(name: str, names: Iterable[str]) -> str:
+    stem = _stem(name)
+    return name if any(other != name and _stem(other).casefold() == stem.casefold() for other in names) else stem
+
+
+def _stem(name: str) -> str:
+    return name[: -len(Path(name).suffix)] if name.lower().endswith(SUFFIXES) else name
+
+
+def _listing(folder: Path) -> list[str]:
+    try:
+        return os.listdir(folder)
+    except OSError as error:
+        raise Unreadable(f"{folder}: cannot be listed ({error.strerror}).") from None
+
+
+def outputs(
+    target: Target, report: Report, data: bytes, marks: Marks, named: frozenset[Path] = frozenset()
+) -> tuple[Path, Path]:
+    """Writes the annotated file and the findings file of one input and returns their paths.
+
+    named: resolved paths of the inputs named one by one, which may be annotated files themselves; an input found in a folder is
+    none, so `replaceable` protects it. Raises WriteFailed, leaving nothing behind, and what `annotate` raises.
+    """
+    checked, findings = target.checked(report.source.container is not None), target.findings
+    for path in (checked, findings):
+        if path.resolve() in named:
+            raise WriteFailed(f"{path}: is an input of this run and is not overwritten; give --out another folder.")
+        if path.exists() and not replaceable(path):
+            raise WriteFailed(
+                f"{path}: is there already and is no untouched output of this tool; move it away, or give --out another folder."
+            )
+    write({checked: annotate(data, report, marks), findings: findings_file.text(report).encode()})
+    return checked, findings
+
+
+def replaceable(path: Path) -> bool:
+    """Whether a file is an output of this tool that nobody has edited since."""
+    try:
+        if path.name.lower().endswith(".json"):
+            content = json.loads(path.read_bytes())
+            return isinstance(content, dict) and content.get("schema") == SCHEMA and "findings" in content
+        source = read_source(path)
+    except (OSError, ValueError, RecursionError, XmlcheckError):
+        return False
+    stripped = lexer.strip(source.data, source.encoding)
+    return stripped.marks > 0 and hashlib.sha256(stripped.data).hexdigest() == stripped.recorded
+
+
+def write(files: Mapping[Path, bytes]) -> None:
+    """Writes files all or none: each to a temporary name in its folder, flushed to disk, then renamed.
+
+    Makes missing folders. Raises WriteFailed with one sentence; then no temporary file is left and every file is as it was.
+    """
+    waiting: list[_Waiting] = []
+    path = Path()
+    try:
+        for path, data in files.items():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            before = path.read_bytes() if path.exists() else None
+            waiting.append(_Waiting(path.parent / f".xmlcheck-{secrets.token_hex(6)}.part", path, before))
+            with waiting[-1].temporary.open("xb") as stream:
+                stream.write(data)
+                stream.flush()
+                os.fsync(stream.fileno())
+        for item in waiting:
+            path = item.path
+            os.replace(item.temporary, path)
+            item.renamed = True
+    except BaseException as error:  # an interrupt too: nothing half done stays
+        for item in waiting:
+            _undo(item)
+        if isinstance(error, OSError):
+            raise WriteFailed(f"{path}: cannot be written ({error.strerror or error}); choose another folder.") from None
+        raise
+
+
+@dataclass(slots=True)
+class _Waiting:
+    """One file on its way: its temporary name, its place, what was there before, and whether it has arrived."""
+
+    temporary: Path
+    path: Path
+    before: bytes | None
+    renamed: bool = False
+
+
+def _undo(item: _Waiting) -> None:
+    with contextlib.suppress(OSError):
+        item.temporary.unlink(missing_ok=True)
+    if not item.renamed:
+        return
+    with contextlib.suppress(OSError):
+        if item.before is None:
+            item.path.unlink()
+        else:
+            item.path.write_bytes(item.before)
