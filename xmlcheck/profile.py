@@ -78,7 +78,11 @@ def read_table(text: str, where: str) -> dict[str, Any]:
 
 
 def merged(lower: Mapping[str, Any], upper: Mapping[str, Any], origin: str = "") -> dict[str, Any]:
-    """Two layers of tables, `upper` winning leaf by leaf. A leaf is a table with `value`, a list, or a plain value."""
+    """Two layers of tables, `upper` winning leaf by leaf. A leaf is a table with `value`, a list, or a plain value.
+
+    Lists of records with an `id` are merged record by record: the upper record takes the place of the lower of its id, new ones
+    follow, and `{ id = "…", drop = true }` takes one out. So a family's techniques hold for its members.
+    """
     result = dict(lower)
     for key, value in upper.items():
         below = result.get(key)
@@ -86,9 +90,21 @@ def merged(lower: Mapping[str, Any], upper: Mapping[str, Any], origin: str = "")
             result[key] = merged(below if isinstance(below, Mapping) and "value" not in below else {}, value, origin)
         elif isinstance(value, Mapping):
             result[key] = {"origin": origin, **value} if origin else dict(value)
+        elif _records(value) and (_records(below) or any(item.get("drop") for item in value)):
+            result[key] = _merged_records(below if isinstance(below, list) else [], value)
         else:
             result[key] = value
     return result
+
+
+def _records(value: Any) -> bool:
+    return isinstance(value, list) and bool(value) and all(isinstance(item, Mapping) and "id" in item for item in value)
+
+
+def _merged_records(lower: list[Any], upper: list[Any]) -> list[Any]:
+    mine = {item["id"]: item for item in upper}
+    kept = [mine.pop(item["id"], item) for item in lower]
+    return [item for item in (*kept, *mine.values()) if not item.get("drop")]
 
 
 def build(table: Mapping[str, Any], kinds: Mapping[str, type], plugin: str, where: str) -> Profile:

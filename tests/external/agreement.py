@@ -35,8 +35,6 @@ BAR_CLASSES = {
     "displaced": "offset: it moves the look of a direction; the music's place stays inside the bar. music21 makes the bar as long as "
     "the furthest displaced direction.",
     "zero-forward": "forward, duration: a duration of 0 moves nothing. music21 counts a quarter note.",
-    "spill": "duration: a part that alone spills over the meter by a sliver (less than a 32nd) keeps its bar here; music21 has other "
-    "limits for what is a sliver.",
 }
 SIGNS = {"sharp": 100, "flat": -100, "natural": 0, "double-sharp": 200, "sharp-sharp": 200, "flat-flat": -200}
 
@@ -187,8 +185,6 @@ def _bar_class(part: Part, bar: Measure, theirs: Fraction, resolution: int, elem
         return "zero-forward"
     if theirs == own:
         return "shared"
-    if own - meter < Fraction(1, 2) and theirs == meter:
-        return "spill"
     return ""
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 import warnings
 from dataclasses import dataclass, field
 from fractions import Fraction
+from importlib import import_module
 from typing import Any, NamedTuple
 from xml.etree import ElementTree
 
@@ -34,10 +35,9 @@ def music21_notes(data: bytes) -> list[Reading]:
     """The parts in the file's order, the staves of a part together. Raises whatever music21 raises on the file."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        from music21 import musicxml, stream
-
+        stream: Any = import_module("music21.stream")
+        importer: Any = import_module("music21.musicxml.xmlToM21").MusicXMLImporter()
         found: list[Reading] = []
-        importer = musicxml.xmlToM21.MusicXMLImporter()
         importer.xmlRootToScore(ElementTree.fromstring(data), importer.stream)
         before = ""
         for part in importer.stream.getElementsByClass(stream.Part):
@@ -55,8 +55,7 @@ def music21_notes(data: bytes) -> list[Reading]:
 
 
 def _measure(measure: Any, index: int) -> list[Heard]:
-    from music21 import harmony
-
+    harmony: Any = import_module("music21.harmony")
     found = []
     for holder, shift in [(measure, Fraction(0)), *((voice, exact(voice.offset)) for voice in measure.voices)]:
         for element in holder.notes:

@@ -20,6 +20,7 @@ T = TypeVar("T")
 _ONSET = attrgetter("onset")
 _note = quick(Note)
 _rest = quick(Rest)
+_measure = quick(Measure)
 
 
 def parts(cursors: Sequence[Cursor], listed: dict[str, Listed]) -> tuple[Part, ...]:
@@ -44,7 +45,7 @@ def _part(cursor: Cursor, lengths: list[int], listed: Listed, voiced: bool) -> P
     return Part(
         **listed.parts(),
         measures=tuple(
-            Measure(index, bar.number, bar.text, start, length, bar.anchor, bar.implicit, bar.filled, bar.non_controlling)
+            _measure(index, bar.number, bar.text, start, length, bar.anchor, bar.implicit, bar.filled, bar.non_controlling)
             for index, (bar, start, length) in enumerate(zip(cursor.measures, starts, lengths, strict=False))
         ),
         notes=tuple(notes),

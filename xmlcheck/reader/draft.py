@@ -14,12 +14,7 @@ from xmlcheck.reader.grid import whole
 from xmlcheck.reader.marks import make, mark, texts
 from xmlcheck.reader.notations import read_notations, read_play
 from xmlcheck.reader.notices import shown
-from xmlcheck.reader.values import ratio
-
-SHAPES = frozenset((
-    "slash", "x", "cross", "circle-x", "square", "rectangle", "cluster", "slashed", "back slashed", "arrow up", "arrow down",
-))  # fmt: skip
-"""Noteheads that show no exact pitch. Shape-note heads (do, re ...) and diamonds do."""
+from xmlcheck.reader.values import SHAPES, ratio
 
 _STAVES = {str(number): number for number in range(1, 10)}
 
@@ -48,6 +43,9 @@ class Draft:
     pitched: bool = True
     instruments: tuple[str, ...] = ()
     marks: tuple[Mark, ...] = ()
+
+
+Reader = Callable[[etree._Element, Draft, Cursor], None]
 
 
 def _pitch(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
@@ -110,12 +108,11 @@ def _dot(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
     draft.dots += 1
 
 
-def _chord(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
-    draft.flags |= CHORD
+def _flag(bit: int) -> Reader:
+    def read(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
+        draft.flags |= bit
 
-
-def _cue(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
-    draft.flags |= CUE
+    return read
 
 
 def _grace(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
@@ -175,7 +172,7 @@ def _text(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
     draft.marks += (mark("note" if element.tag == "notehead-text" else "editorial", element),)
 
 
-CHILDREN: dict[object, Callable[[etree._Element, Draft, Cursor], None]] = {
+CHILDREN: dict[object, Reader] = {
     "pitch": _pitch,
     "unpitched": _unpitched,
     "rest": _rest,
@@ -184,8 +181,8 @@ CHILDREN: dict[object, Callable[[etree._Element, Draft, Cursor], None]] = {
     "staff": _staff,
     "type": _type,
     "dot": _dot,
-    "chord": _chord,
-    "cue": _cue,
+    "chord": _flag(CHORD),
+    "cue": _flag(CUE),
     "grace": _grace,
     "tie": _tie,
     "accidental": _accidental,

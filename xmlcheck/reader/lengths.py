@@ -32,7 +32,9 @@ def _length(bars: Sequence[RawMeasure], sliver: int) -> int:
     at all beside notes. Where one part spills over the meter and another with notes keeps to it, the meter holds; so it does
     where the surplus is a sliver (shorter than a 32nd note, which is rounding).
     """
-    nominal = max(bar.nominal for bar in bars)
+    nominal = max([bar.nominal for bar in bars])
+    if all([bar.filled == nominal and not bar.implicit for bar in bars]):  # the usual case, so first
+        return nominal
     if any(bar.implicit and bar.sounded for bar in bars):
         reach = max(bar.sounded for bar in bars)
     else:

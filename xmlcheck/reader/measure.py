@@ -11,7 +11,7 @@ from xmlcheck.reader.attributes import read_attributes
 from xmlcheck.reader.barline import read_barline
 from xmlcheck.reader.cursor import Cursor, RawMeasure
 from xmlcheck.reader.direction import read_direction, read_harmony, read_print, read_sound
-from xmlcheck.reader.marks import texts
+from xmlcheck.reader.marks import items, texts
 from xmlcheck.reader.note import read_note
 from xmlcheck.reader.notices import shown
 from xmlcheck.reader.plain import closes, opens
@@ -35,48 +35,45 @@ class Anchors:
         return self.last
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
-    """One bar of one part. events: the element that holds its notes, None where the part has none; measure: its attributes."""
-
-    events: etree._Element | None
-    measure: etree._Element
+Bar = tuple[etree._Element | None, etree._Element]
+"""One bar of one part: the element that holds its notes, None where the part has none, and the measure with its attributes."""
 
 
 def bars(root: etree._Element) -> Iterator[tuple[str, etree._Element | None, list[Bar]]]:
     """Each part's id, its element (partwise only) and its bars."""
     if root.tag == "score-partwise":
         for part in root.iterchildren("part"):
-            yield part.get("id", ""), part, [Bar(one, one) for one in part.iterchildren("measure")]
+            yield part.get("id", ""), part, [(one, one) for one in part.iterchildren("measure")]
         return
     measures = list(root.iterchildren("measure"))
     columns: dict[str, list[Bar]] = {}
     for index, measure in enumerate(measures):
         for part in measure.iterchildren("part"):
-            column = columns.setdefault(part.get("id", ""), [Bar(None, one) for one in measures])
-            column[index] = Bar(part, measure)
+            column = columns.setdefault(part.get("id", ""), [(None, one) for one in measures])
+            column[index] = (part, measure)
     for name, column in columns.items():
         yield name, None, column
 
 
 def read_bars(column: list[Bar], cursor: Cursor, anchors: Anchors) -> None:
     """Reads the bars of one part in order."""
-    for index, bar in enumerate(column):
-        number = bar.measure.get("number", "")
+    for index, (events, measure) in enumerate(column):
+        given = dict(items(measure))
+        number = given.get("number", "")
         cursor.measure, cursor.number = index, number or str(index + 1)
         cursor.position = cursor.furthest = cursor.sounded = 0
         cursor.chord_at = cursor.grace_at = -1
         anchor = -1
-        if bar.events is not None:
-            anchor = anchors.of(bar.events)
-            _read_events(bar.events, cursor, anchors)
+        if events is not None:
+            anchor = anchors.of(events)
+            _read_events(events, cursor, anchors)
         cursor.measures.append(
             RawMeasure(
                 number=number,
-                text=bar.measure.get("text", number),
+                text=given.get("text", number),
                 anchor=anchor,
-                implicit=bar.measure.get("implicit") == "yes",
-                non_controlling=bar.measure.get("non-controlling") == "yes",
+                implicit=given.get("implicit") == "yes",
+                non_controlling=given.get("non-controlling") == "yes",
                 filled=cursor.furthest,
                 sounded=cursor.sounded,
                 nominal=cursor.nominal,
@@ -86,17 +83,19 @@ def read_bars(column: list[Bar], cursor: Cursor, anchors: Anchors) -> None:
 
 def _read_events(element: etree._Element, cursor: Cursor, anchors: Anchors) -> None:
     ours = False
+    ordinals, anchor = anchors.ordinals, anchors.last
     for child in element:
         tag = child.tag
         handler = _ANCHORED.get(tag)
         if handler is not None:
-            anchor = anchors.of(child)
+            anchor = anchor + 1 if ordinals is None else ordinals.get(child, -1)
             if not ours:
                 handler(child, cursor, anchor)
         elif tag is _INSTRUCTION:
             ours = opens(child) or (ours and not closes(child))
         elif tag in _OTHERS and not ours:
             _OTHERS[tag](child, cursor)
+    anchors.last = anchor
 
 
 def _forward(element: etree._Element, cursor: Cursor, _: int) -> None:

@@ -36,9 +36,10 @@ def _stray(node: etree._Element) -> bool:
 
 
 def _mended(root: etree._Element) -> etree._Element:
+    """The tree without comments, entity nodes and foreign instructions, their texts joined; our own instructions stay."""
     for node in list(root.iter(etree.Entity, etree.Comment, etree.PI)):
         parent = node.getparent()
-        if parent is None or not _stray(node):
+        if parent is None or (getattr(node, "target", None) == OURS and not _stray(node)):
             continue
         text = _named(node) + (node.tail or "")
         before = node.getprevious()

@@ -1,4 +1,4 @@
-"""Note values: the standard's names as exact lengths."""
+"""Note values and noteheads: what the standard's names mean."""
 
 from __future__ import annotations
 
@@ -13,6 +13,11 @@ _NAMES = (
 )  # fmt: skip
 LENGTHS = {name: Fraction(32, 2**power) for power, name in enumerate(_NAMES)}
 """Quarter notes in each value of `<type>` and `<beat-unit>` (MusicXML 4.0, data type note-type-value)."""
+
+SHAPES = frozenset((
+    "slash", "x", "cross", "circle-x", "square", "rectangle", "cluster", "slashed", "back slashed", "arrow up", "arrow down",
+))  # fmt: skip
+"""Noteheads that show no exact pitch. Shape-note heads (do, re ...) and diamonds do."""
 
 
 def dotted(name: str, dots: int) -> Fraction | None:

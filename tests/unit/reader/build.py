@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from xmlcheck.document import parse
-from xmlcheck.model import Note, Part, Score
+from xmlcheck.model import Direction, Note, Part, Score
 from xmlcheck.reader import read
 from xmlcheck.source import from_bytes
 
@@ -22,7 +22,9 @@ def read_text(text: str | bytes) -> Score:
 def file(*parts: str, head: str = "", listed: str | None = None, version: str = "4.0") -> str:
     """A partwise file. parts: the bars of each part, with ids P1, P2 ..."""
     if listed is None:
-        listed = "".join(f'<score-part id="P{n}"><part-name>Part {n}</part-name></score-part>' for n in range(1, len(parts) + 1))
+        listed = "".join(
+            f'<score-part id="P{n}"><part-name>Part {n}</part-name></score-part>' for n in range(1, len(parts) + 1)
+        )
     body = "".join(f'<part id="P{number}">{bars}</part>' for number, bars in enumerate(parts, 1))
     return f'<score-partwise version="{version}">{head}<part-list>{listed}</part-list>{body}</score-partwise>'
 
@@ -37,7 +39,7 @@ def bar(*content: str, attributes: str = "") -> str:
 def score(*bars: str, head: str = "") -> Score:
     """The score of one part. Content that is no measure makes one, with one tick a quarter note."""
     text = "".join(bars)
-    return read_text(file(text if "<measure" in text else bar(START, text), head=head))
+    return read_text(file(text if re.search(r"<measure[ >]", text) else bar(START, text), head=head))
 
 
 def part(*bars: str, head: str = "") -> Part:
@@ -97,3 +99,15 @@ def places(notes: tuple[Note, ...]) -> list[tuple[str, int, int]]:
 def kinds(found: Score) -> list[str]:
     """The kinds of a score's notices."""
     return [one.kind for one in found.notices]
+
+
+def direction(inside: str = "", after: str = "", attributes: str = "") -> str:
+    """A <direction> with one <direction-type> and what follows it."""
+    kinds = f"<direction-type>{inside}</direction-type>" if inside else ""
+    return f"<direction {attributes}>{kinds}{after}</direction>"
+
+
+def only_direction(text: str) -> Direction:
+    """The only direction of a bar that holds the text and a note."""
+    (found,) = part(text, note("C4", 4)).directions
+    return found

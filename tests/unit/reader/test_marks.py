@@ -42,7 +42,9 @@ def test_every_sign_of_the_standard_is_kept_by_its_name(group: str) -> None:
 def test_every_notation_of_the_standard_is_kept_by_its_name() -> None:
     names = [name for name in signs_of_the_schema("notations") if name not in ("technical", "articulations", "ornaments")]
     assert {"slur", "glissando", "slide", "fermata", "arpeggiate", "other-notation"} <= set(names)
-    assert [(one.group, one.name) for one in marks("".join(f"<{name}/>" for name in names))] == [("notations", name) for name in names]
+    assert [(one.group, one.name) for one in marks("".join(f"<{name}/>" for name in names))] == [
+        ("notations", name) for name in names
+    ]
 
 
 def test_every_direction_of_the_standard_is_kept_by_its_name() -> None:
@@ -61,7 +63,9 @@ def test_unknown_signs_are_kept_by_their_name() -> None:
 
 def test_layout_is_left_out() -> None:
     # Attribute groups position and font say where and in which face, not what.
-    found = mark('<slur type="start" number="2" placement="above" default-x="3" bezier-x="1" color="#FF0000" line-type="dashed"/>')
+    found = mark(
+        '<slur type="start" number="2" placement="above" default-x="3" bezier-x="1" color="#FF0000" line-type="dashed"/>'
+    )
     assert found == Mark("notations", "slur", "start", "", "2", (("placement", "above"), ("line-type", "dashed")))
 
 
@@ -80,13 +84,22 @@ def test_equal_signs_are_one_value() -> None:
         ("<pluck>i</pluck>", "pluck", "i", {}),
         ('<hammer-on type="start" number="1">H</hammer-on>', "hammer-on", "H", {}),
         # Element bend: bend-alter in semitones, pre-bend, release with its offset.
-        ('<bend><bend-alter>-1</bend-alter><release offset="2"/></bend>', "bend", "", {"bend-alter": "-1", "release": "", "release@offset": "2"}),
+        (
+            '<bend><bend-alter>-1</bend-alter><release offset="2"/></bend>',
+            "bend", "", {"bend-alter": "-1", "release": "", "release@offset": "2"},
+        ),
         # Element hole: how a wind fingering's hole is closed.
-        ('<hole><hole-type>thumb</hole-type><hole-closed location="top">half</hole-closed></hole>', "hole", "", {"hole-type": "thumb", "hole-closed": "half", "hole-closed@location": "top"}),
+        (
+            '<hole><hole-type>thumb</hole-type><hole-closed location="top">half</hole-closed></hole>',
+            "hole", "", {"hole-type": "thumb", "hole-closed": "half", "hole-closed@location": "top"},
+        ),
         ("<arrow><arrow-direction>up</arrow-direction></arrow>", "arrow", "", {"arrow-direction": "up"}),
         ('<harmon-mute><harmon-closed location="left">half</harmon-closed></harmon-mute>', "harmon-mute", "", {"harmon-closed": "half"}),
         ("<handbell>damp</handbell>", "handbell", "damp", {}),
-        ('<other-technical smufl="stringsThumbPosition">thumb</other-technical>', "other-technical", "thumb", {"smufl": "stringsThumbPosition"}),
+        (
+            '<other-technical smufl="stringsThumbPosition">thumb</other-technical>',
+            "other-technical", "thumb", {"smufl": "stringsThumbPosition"},
+        ),
     ],
 )  # fmt: skip
 def test_technical_signs(text: str, name: str, value: str, extra: dict[str, str]) -> None:
@@ -96,7 +109,9 @@ def test_technical_signs(text: str, name: str, value: str, extra: dict[str, str]
 
 
 def test_several_fingerings_keep_their_order() -> None:
-    found = marks("<technical><fingering>3</fingering><fingering substitution='yes'>1</fingering><string>4</string></technical>")
+    found = marks(
+        "<technical><fingering>3</fingering><fingering substitution='yes'>1</fingering><string>4</string></technical>"
+    )
     assert [(one.name, one.value) for one in found] == [("fingering", "3"), ("fingering", "1"), ("string", "4")]
 
 
@@ -109,20 +124,31 @@ def test_several_fingerings_keep_their_order() -> None:
     ],
 )  # fmt: skip
 def test_dynamics(text: str, value: str) -> None:
-    assert mark(f'<dynamics placement="below">{text}</dynamics>') == Mark("notations", "dynamics", "", value, "", (("placement", "below"),))
+    assert mark(f'<dynamics placement="below">{text}</dynamics>') == Mark(
+        "notations", "dynamics", "", value, "", (("placement", "below"),)
+    )
     found = part(f"<direction><direction-type><dynamics>{text}</dynamics></direction-type></direction>").directions[0]
     assert [(one.group, one.value) for one in found.marks] == [("direction", value)]
 
 
 def test_ornaments_keep_their_accidentals() -> None:
     # Element ornaments: accidental-marks follow the ornament they belong to.
-    found = marks("<ornaments><trill-mark/><accidental-mark placement='above'>flat</accidental-mark><wavy-line type='start' number='1'/></ornaments>")
-    assert [(one.name, one.type, one.value) for one in found] == [("trill-mark", "", ""), ("accidental-mark", "", "flat"), ("wavy-line", "start", "")]
+    found = marks(
+        "<ornaments><trill-mark/><accidental-mark placement='above'>flat</accidental-mark><wavy-line type='start' number='1'/></ornaments>"
+    )
+    assert [(one.name, one.type, one.value) for one in found] == [
+        ("trill-mark", "", ""),
+        ("accidental-mark", "", "flat"),
+        ("wavy-line", "start", ""),
+    ]
 
 
 def test_lines_have_type_number_and_text() -> None:
     # Elements slide (continuous) and glissando (with steps); fermata with its shape; arpeggiate with its direction.
-    found = marks('<slide type="start" number="1" line-type="solid">gliss.</slide><glissando type="stop"/><fermata type="inverted">square</fermata><arpeggiate direction="down"/>')
+    found = marks(
+        '<slide type="start" number="1" line-type="solid">gliss.</slide><glissando type="stop"/>'
+        '<fermata type="inverted">square</fermata><arpeggiate direction="down"/>'
+    )
     assert [(one.name, one.type, one.number, one.value) for one in found] == [
         ("slide", "start", "1", "gliss."), ("glissando", "stop", "", ""), ("fermata", "inverted", "", "square"), ("arpeggiate", "", "", ""),
     ]  # fmt: skip
@@ -130,7 +156,13 @@ def test_lines_have_type_number_and_text() -> None:
 
 
 def test_editorial_remarks() -> None:
-    found = part(note("C4", 1, "<footnote>uncertain</footnote><level reference='yes'>editorial</level><notations><level>x</level></notations>"))
+    found = part(
+        note(
+            "C4",
+            1,
+            "<footnote>uncertain</footnote><level reference='yes'>editorial</level><notations><level>x</level></notations>",
+        )
+    )
     assert [(one.group, one.name, one.value) for one in found.notes[0].marks] == [
         ("editorial", "footnote", "uncertain"), ("editorial", "level", "editorial"), ("editorial", "level", "x"),
     ]  # fmt: skip

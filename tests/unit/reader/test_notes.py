@@ -8,7 +8,7 @@ from decimal import Decimal
 
 import pytest
 
-from xmlcheck.model import CUE, HIDDEN, OPTIONAL, SHAPED, SILENT, SMALL, Harmonic, Note
+from xmlcheck.model import CUE, HIDDEN, OPTIONAL, SHAPED, SILENT, SMALL, Note
 
 from .build import START, attributes, bar, kinds, note, part, places, score
 
@@ -59,7 +59,9 @@ class TestPitch:
         assert (first.written, first.sounding, str(first.display), first.unpitched) == (None, None, "E5", True)
         assert second.display is None
 
-    @pytest.mark.parametrize("bad", ["<step>H</step><octave>4</octave>", "<step>C</step>", "<step>C</step><octave>x</octave>", ""])
+    @pytest.mark.parametrize(
+        "bad", ["<step>H</step><octave>4</octave>", "<step>C</step>", "<step>C</step><octave>x</octave>", ""]
+    )
     def test_a_pitch_that_cannot_be_read_keeps_its_time(self, bad: str) -> None:
         found = score(f"<note><pitch>{bad}</pitch><duration>2</duration></note>", note("D4"))
         assert [(one.onset, str(one.written)) for one in found.parts[0].notes] == [(0, "None"), (2, "D4")]
@@ -142,7 +144,12 @@ class TestLook:
         found = only(note("C4", 1, text + notations(outer + '<tuplet type="start" number="2"/>')))
         assert found.ratio == (21, 8)
         first, second = found.named("tuplet")
-        assert (first.type, first.number, first.get("bracket"), first.get("tuplet-actual/tuplet-number")) == ("start", "1", "yes", "7")
+        assert (first.type, first.number, first.get("bracket"), first.get("tuplet-actual/tuplet-number")) == (
+            "start",
+            "1",
+            "yes",
+            "7",
+        )
         assert second.number == "2"
 
     @pytest.mark.parametrize("numbers", [("0", "2"), ("3", "0"), ("x", "2"), ("-3", "2"), ("1e309", "2")])
@@ -153,59 +160,12 @@ class TestLook:
     def test_missing_durations_are_read_from_the_look(self) -> None:
         triplet = "<time-modification><actual-notes>3</actual-notes><normal-notes>2</normal-notes></time-modification>"
         found = score(
-            bar(START.replace("1", "6"), note("C4", "", "<type>half</type><dot/>"), note("D4", "", "<type>eighth</type>" + triplet), note("E4", 6))
+            bar(
+                START.replace("1", "6"),
+                note("C4", "", "<type>half</type><dot/>"),
+                note("D4", "", "<type>eighth</type>" + triplet),
+                note("E4", 6),
+            )
         )
         assert places(found.parts[0].notes) == [("C4", 0, 18), ("D4", 18, 2), ("E4", 20, 6)]
         assert kinds(found) == ["duration"]
-
-
-class TestPlaying:
-    def test_two_note_tremolo(self) -> None:
-        # Element tremolo: each note lasts half of its written type, with a ratio of 2 to 1.
-        text = "<type>half</type><time-modification><actual-notes>2</actual-notes><normal-notes>1</normal-notes></time-modification>"
-        found = part(*[note(name, 1, text + notations(f'<ornaments><tremolo type="{kind}">3</tremolo></ornaments>')) for name, kind in (("C4", "start"), ("E4", "stop"))])
-        assert places(found.notes) == [("C4", 0, 1), ("E4", 1, 1)]
-        assert [one.ratio for one in found.notes] == [(2, 1), (2, 1)]
-        assert [(one.named("tremolo")[0].type, one.named("tremolo")[0].value) for one in found.notes] == [("start", "3"), ("stop", "3")]
-
-    @pytest.mark.parametrize(("kind", "marks"), [("single", "3"), ("unmeasured", "0")])
-    def test_other_tremolos(self, kind: str, marks: str) -> None:
-        mark = only(note("C4", 1, notations(f'<ornaments><tremolo type="{kind}">{marks}</tremolo></ornaments>'))).named("tremolo")[0]
-        assert (mark.group, mark.type, mark.value) == ("ornaments", kind, marks)
-
-    @pytest.mark.parametrize(
-        # Element harmonic: natural or artificial, and which of the three pitches the notehead shows.
-        ("inside", "expected"),
-        [
-            ("", Harmonic("", "")),
-            ("<natural/>", Harmonic("natural", "")),
-            ("<natural/><sounding-pitch/>", Harmonic("natural", "sounding")),
-            ("<artificial/><base-pitch/>", Harmonic("artificial", "base")),
-            ("<artificial/><touching-pitch/>", Harmonic("artificial", "touching")),
-        ],
-    )
-    def test_harmonics(self, inside: str, expected: Harmonic) -> None:
-        found = only(note("A3", 1, notations(f"<technical><harmonic>{inside}</harmonic></technical>")))
-        assert found.harmonic == expected
-        assert found.has("harmonic")
-
-    def test_several_notations_add_up(self) -> None:
-        found = only(note("C4", 1, notations("<articulations><accent/></articulations>") + notations("<articulations><staccato/></articulations>")))
-        assert [mark.name for mark in found.marks] == ["accent", "staccato"]
-
-    def test_instruments_of_a_note(self) -> None:
-        # Element instrument: which score-instrument plays; several for a unison.
-        assert only(note("C4", 1, '<instrument id="I1"/><instrument id="I2"/>')).instruments == ("I1", "I2")
-        assert only(note("C4")).instruments == ()
-
-    def test_playback_of_a_note(self) -> None:
-        # Elements play and mute; attributes pizzicato, time-only and dynamics (percent of a velocity of 90).
-        found = only(note("C4", 1, "<play><mute>straight</mute><ipa>a</ipa></play>", attributes='pizzicato="yes" time-only="1,2" dynamics="88.89"'))
-        assert {(mark.group, mark.name, mark.type, mark.value) for mark in found.marks} == {
-            ("play", "mute", "", "straight"), ("play", "ipa", "", "a"), ("play", "pizzicato", "yes", ""), ("note", "time-only", "", "1,2"),
-        }  # fmt: skip
-        assert found.velocity == Decimal("88.89")
-        assert score(note("C4", attributes='dynamics="-3"')).parts[0].notes[0].velocity is None
-
-    def test_lyrics_are_counted(self) -> None:
-        assert only(note("C4", 1, "<lyric><text>la</text></lyric><lyric number='2'><text>lo</text></lyric>")).lyrics == 2

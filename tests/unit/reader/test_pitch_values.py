@@ -33,7 +33,9 @@ def test_middle_c_begins_octave_4() -> None:
     assert spelled("B", "", "3").cents == 5900
 
 
-@pytest.mark.parametrize(("alter", "cents"), [("1", 100), ("-1", -100), ("-0.5", -50), ("+1", 100), ("1.5", 150), ("-2", -200), ("0", 0)])
+@pytest.mark.parametrize(
+    ("alter", "cents"), [("1", 100), ("-1", -100), ("-0.5", -50), ("+1", 100), ("1.5", 150), ("-2", -200), ("0", 0)]
+)
 def test_alter_is_semitones_and_may_be_decimal(alter: str, cents: int) -> None:
     # MusicXML 4.0, data type semitones: decimal numbers, 0.5 being a quarter tone sharp; XML Schema decimals may have a plus sign.
     assert spelled("D", alter, "4").cents == 6200 + cents
@@ -57,7 +59,16 @@ def test_names_come_back() -> None:
 
 @pytest.mark.parametrize(
     ("name", "chromatic", "expected"),
-    [("C4", -2, "Bb3"), ("D5", -2, "C5"), ("F#4", -3, "D#4"), ("C5", -12, "C4"), ("E4", 12, "E5"), ("Bb3", 2, "C4"), ("G4", -7, "C4"), ("Db4", -3, "Bb3")],
+    [
+        ("C4", -2, "Bb3"),
+        ("D5", -2, "C5"),
+        ("F#4", -3, "D#4"),
+        ("C5", -12, "C4"),
+        ("E4", 12, "E5"),
+        ("Bb3", 2, "C4"),
+        ("G4", -7, "C4"),
+        ("Db4", -3, "Bb3"),
+    ],
 )
 def test_without_steps_the_usual_interval_is_taken(name: str, chromatic: int, expected: str) -> None:
     # Common practice, no source: the usual spelling of an interval that gives semitones only.
@@ -71,7 +82,9 @@ def test_steps_decide_the_spelling() -> None:
     assert parse("C4").moved(-2, 0).cents == parse("Bb3").cents
 
 
-@pytest.mark.parametrize("texts", [("H", "", "4"), ("C", "x", "4"), ("C", "1e309", "4"), ("C", "", "four"), ("C", "", "400"), ("", "", "")])
+@pytest.mark.parametrize(
+    "texts", [("H", "", "4"), ("C", "x", "4"), ("C", "1e309", "4"), ("C", "", "four"), ("C", "", "400"), ("", "", "")]
+)
 def test_texts_that_are_no_pitch(texts: tuple[str, str, str]) -> None:
     with pytest.raises((ValueError, ArithmeticError)):
         spelled(*texts)

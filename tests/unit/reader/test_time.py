@@ -8,21 +8,15 @@ from fractions import Fraction
 
 import pytest
 
-from xmlcheck.model import Part
 from xmlcheck.ticks import beat_text, decimal, quarters, resolution
 
 from .build import START, attributes, backup, bar, file, forward, kinds, note, part, places, read_text, rest, score
 
-FOUR_FOUR = "<time><beats>4</beats><beat-type>4</beat-type></time>"
 THREE_FOUR = "<time><beats>3</beats><beat-type>4</beat-type></time>"
 
 
 def divisions(text: str) -> str:
     return attributes(f"<divisions>{text}</divisions>")
-
-
-def lengths(found: Part) -> list[int]:
-    return [one.length for one in found.measures]
 
 
 def test_duration_counts_in_divisions() -> None:
@@ -33,7 +27,9 @@ def test_duration_counts_in_divisions() -> None:
 
 
 def test_divisions_may_change_inside_a_part() -> None:
-    found = score(bar(divisions("1"), note("C4", 1), divisions("3"), note("D4", 1), note("E4", 2), divisions("2"), note("F4", 2)))
+    found = score(
+        bar(divisions("1"), note("C4", 1), divisions("3"), note("D4", 1), note("E4", 2), divisions("2"), note("F4", 2))
+    )
     assert found.resolution == 6
     assert places(found.parts[0].notes) == [("C4", 0, 6), ("D4", 6, 2), ("E4", 8, 4), ("F4", 12, 6)]
 
@@ -142,7 +138,7 @@ def test_grace_notes_after_the_last_note_stay_at_the_end_of_the_bar() -> None:
 
 def test_chord_after_a_grace_note_joins_the_main_note() -> None:
     found = part(note("C4", 2), note("D5", "", before="<grace/>"), note("E4", 2, before="<chord/>"), note("F4", 1))
-    assert [("E4", 0, 2)] == [one for one in places(found.notes) if one[0] == "E4"]
+    assert [one for one in places(found.notes) if one[0] == "E4"] == [("E4", 0, 2)]
 
 
 def test_a_grace_note_with_a_duration_takes_none() -> None:
@@ -162,7 +158,9 @@ def test_events_are_in_order_of_onset_then_document() -> None:
     lower = note("C3", 1, "<voice>2</voice>") + note("D3", 1, "<voice>2</voice>")
     found = part(note("C5", 1) + note("E5", 1, before="<chord/>") + note("D5", 1) + backup(2) + lower)
     assert [str(one.written) for one in found.notes] == ["C5", "E5", "C3", "D5", "D3"]
-    assert [one.anchor for one in found.notes] == sorted([one.anchor for one in found.notes[:3]]) + [one.anchor for one in found.notes[3:]]
+    assert [one.anchor for one in found.notes] == sorted([one.anchor for one in found.notes[:3]]) + [
+        one.anchor for one in found.notes[3:]
+    ]
 
 
 def test_rests() -> None:
@@ -177,66 +175,18 @@ def test_rests() -> None:
     assert (found.rests[1].type, found.rests[1].dots) == ("quarter", 1)
 
 
-class TestBarLengths:
-    """A measure is shared by all parts (elements score-partwise, score-timewise); its length follows from what is written."""
-
-    def test_bars_follow_one_another_as_filled(self) -> None:
-        # Element measure, attribute implicit: pickup bars are shorter than the meter, as are bars split at a repeat.
-        found = part(bar(START, attributes(FOUR_FOUR), note("C4", 1), attributes='implicit="yes" number="0"'), bar(note("D4", 4)), bar(note("E4", 3)))
-        assert lengths(found) == [1, 4, 3]
-        assert [one.onset for one in found.measures] == [0, 1, 5]
-        assert found.measures[0].implicit
-        assert found.measures[0].number == "0"
-
-    def test_an_empty_bar_is_as_long_as_its_meter(self) -> None:
-        found = part(bar(START, attributes(THREE_FOUR), note("C4", 3)), bar(), bar(note("D4", 3)))
-        assert lengths(found) == [3, 3, 3]
-        assert [one.filled for one in found.measures] == [3, 0, 3]
-
-    def test_parts_keep_together(self) -> None:
-        found = read_text(file(bar(START, note("C4", 4)) + bar(note("D4", 4)), bar(START, note("E4", 2)) + bar(note("F4", 4))))
-        assert [one.notes[1].onset for one in found.parts] == [4, 4]
-        assert [one.measures[0].filled for one in found.parts] == [4, 2]
-
-    def test_a_part_that_spills_over_does_not_move_the_others(self) -> None:
-        over = bar(START, attributes(FOUR_FOUR), note("C4", 5)) + bar(note("D4", 4))
-        kept = bar(START, attributes(FOUR_FOUR), note("E4", 4)) + bar(note("F4", 4))
-        found = read_text(file(over, kept))
-        assert [one.notes[1].onset for one in found.parts] == [4, 4]
-        assert found.parts[0].measures[0].filled == 5
-
-    def test_rests_past_the_meter_make_no_bar_longer(self) -> None:
-        found = part(bar(START, attributes(FOUR_FOUR), rest(4), rest(4)), bar(note("D4", 4)))
-        assert lengths(found) == [4, 4]
-
-    def test_a_cadenza_over_rests_is_as_long_as_it_is_written(self) -> None:
-        solo = bar(START, attributes(FOUR_FOUR), *[note("C4", 1)] * 11) + bar(note("D4", 4))
-        band = bar(START, attributes(FOUR_FOUR), rest(4, attributes='measure="yes"')) + bar(note("F4", 4))
-        found = read_text(file(solo, band))
-        assert [one.measures[1].onset for one in found.parts] == [11, 11]
-
-    def test_a_pickup_is_not_filled_up_by_the_rests_of_others(self) -> None:
-        pickup = 'implicit="yes" number="0"'
-        tune = bar(START, attributes(FOUR_FOUR), note("C4", 1), attributes=pickup) + bar(note("D4", 4))
-        rests = bar(START, attributes(FOUR_FOUR), rest(4, attributes='measure="yes"'), attributes=pickup) + bar(note("F4", 4))
-        found = read_text(file(tune, rests))
-        assert [one.measures[1].onset for one in found.parts] == [1, 1]
-
-    def test_non_controlling_bars_go_by_themselves(self) -> None:
-        # Element measure, attribute non-controlling: the left barline need not coincide with those of other parts.
-        three = bar(START, note("C4", 3)) + bar(note("D4", 3), attributes='number="2" non-controlling="yes"') + bar(note("E4", 3))
-        four = bar(START, note("C4", 4)) + bar(note("D4", 4)) + bar(note("E4", 4))
-        found = read_text(file(three, four))
-        assert [[one.onset for one in each.measures] for each in found.parts] == [[0, 3, 6], [0, 4, 8]]
-        assert found.parts[0].measures[1].non_controlling
-
-
 def test_bar_numbers_are_texts() -> None:
     # Element measure: number is a token and may hold letters; text is what is shown; implicit bars show none.
     found = part(
-        bar(START, note("C4"), attributes='number="X1"'), bar(note("C4"), attributes='number="12-0" text="12a"'), bar(note("C4"), attributes='number="12-0"')
+        bar(START, note("C4"), attributes='number="X1"'),
+        bar(note("C4"), attributes='number="12-0" text="12a"'),
+        bar(note("C4"), attributes='number="12-0"'),
     )
-    assert [(one.index, one.number, one.text) for one in found.measures] == [(0, "X1", "X1"), (1, "12-0", "12a"), (2, "12-0", "12-0")]
+    assert [(one.index, one.number, one.text) for one in found.measures] == [
+        (0, "X1", "X1"),
+        (1, "12-0", "12a"),
+        (2, "12-0", "12-0"),
+    ]
 
 
 def test_multi_bar_rests_are_written_out() -> None:

@@ -61,7 +61,8 @@ def test_chromatic_may_be_decimal() -> None:
 
 def test_transposition_holds_until_the_next() -> None:
     found = part(
-        bar(START, attributes(transpose("-2", "-1")), note("D5"), attributes(transpose("-9", "-5")), note("D5")), bar(note("D5"))
+        bar(START, attributes(transpose("-2", "-1")), note("D5"), attributes(transpose("-9", "-5")), note("D5")),
+        bar(note("D5")),
     )
     assert sounding(found.notes) == ["C5", "F4", "F4"]
     assert [one.chromatic for one in found.transposes] == [-2, -9]
@@ -69,7 +70,14 @@ def test_transposition_holds_until_the_next() -> None:
 
 def test_transposition_holds_in_score_order_not_in_document_order() -> None:
     # Element attributes: a change in the middle of a bar is at its place in time; after a backup, music before it is not touched.
-    found = part(note("D5", 2), attributes(transpose("-2", "-1")), note("D5", 2), backup(4), note("D4", 2, "<voice>2</voice>"), note("D4", 2))
+    found = part(
+        note("D5", 2),
+        attributes(transpose("-2", "-1")),
+        note("D5", 2),
+        backup(4),
+        note("D4", 2, "<voice>2</voice>"),
+        note("D4", 2),
+    )
     assert sorted((one.onset, str(one.sounding)) for one in found.notes) == [(0, "D4"), (0, "D5"), (2, "C4"), (2, "C5")]
 
 
@@ -89,7 +97,9 @@ def test_transposition_of_one_staff() -> None:
     assert sounding(both.notes) == ["C5", "C4"]
 
 
-@pytest.mark.parametrize(("double", "second"), [("<double/>", "C3"), ('<double above="yes"/>', "C5"), ('<double above="no"/>', "C3")])
+@pytest.mark.parametrize(
+    ("double", "second"), [("<double/>", "C3"), ('<double above="yes"/>', "C5"), ('<double above="no"/>', "C3")]
+)
 def test_double_adds_a_second_pitch(double: str, second: str) -> None:
     # Element double: the music is doubled one octave from what is written, below unless above is yes.
     found = part(attributes(transpose("0", "0", "", double)), note("C4")).notes[0]
