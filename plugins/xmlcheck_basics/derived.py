@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from xmlcheck.plugin import Chair, Cited, Compass, Convention, Grade, Pitch, Reading, Tone, derived
+from xmlcheck.plugin import Chair, Cited, Compass, Convention, Grade, Part, Pitch, Reading, Tone, derived
 from xmlcheck_basics.transposing import silent, usual
 
 Shift = Callable[[Tone], int]
@@ -46,19 +46,15 @@ class ReadAs:
 def read_as(chair: Chair, compass: Compass, reading: Reading | None) -> ReadAs:
     """Try the file's own reading first, then each convention that the file leaves open; keep the one with fewest notes outside.
 
-    Outside the compass counts first, outside the comfortable compass next; where all is equal the file's own reading stays.
+    Where several are equal the first stays; the comfortable compass has no say, for it would let old customs excuse high writing.
     """
     low, high = lowest(chair, compass).value.cents, compass.highest.value.cents
     candidates: list[tuple[str, Convention | None, Shift]] = [("as the file says", None, _still)]
     candidates += _conventions(chair, reading)
     candidates += _octave_clef(chair)
 
-    easy_low, easy_high = compass.comfortable_lowest or compass.lowest, compass.comfortable_highest or compass.highest
-    comfortable = (easy_low.value.cents, easy_high.value.cents)
-
-    def outside(candidate: tuple[str, Convention | None, Shift]) -> tuple[int, int]:
-        heights = [tone.sounding.cents + candidate[2](tone) for tone in chair.tones if not tone.harmonic]
-        return _beyond(heights, low, high), _beyond(heights, *comfortable)
+    def outside(candidate: tuple[str, Convention | None, Shift]) -> int:
+        return sum(not low <= tone.sounding.cents + candidate[2](tone) <= high for tone in chair.tones if not tone.harmonic)
 
     best = min(candidates, key=outside) if len(candidates) > 1 else candidates[0]
     names = [best[0], *(name for name, _, _ in candidates if name != best[0])]
@@ -73,10 +69,6 @@ def lowest(chair: Chair, compass: Compass) -> Cited[Pitch]:
     if tuned is None or tuned.cents >= compass.lowest.value.cents:
         return compass.lowest
     return Cited(tuned, compass.lowest.cite, compass.lowest.certainty, "tuning written in the part", "the file")
-
-
-def _beyond(heights: list[int], low: int, high: int) -> int:
-    return sum(not low <= height <= high for height in heights)
 
 
 def _still(tone: Tone) -> int:
@@ -105,7 +97,11 @@ def _by(cents: int) -> Shift:
 
 
 def _amount(semitones: Decimal) -> str:
-    return f"sounding {abs(semitones)} semitones {'lower' if semitones < 0 else 'higher'} than written" if semitones else "as written"
+    return (
+        f"sounding {abs(semitones)} semitones {'lower' if semitones < 0 else 'higher'} than written"
+        if semitones
+        else "as written"
+    )
 
 
 def _under_clef(chair: Chair, convention: Convention) -> Shift | None:
@@ -138,28 +134,36 @@ def _octave_clef(chair: Chair) -> list[tuple[str, Convention | None, Shift]]:
 
 @dataclass(frozen=True)
 class ConcertKey:
-    """The concert key of the other parts: fifths (sharps positive) that most agree on at the start; None where undecided."""
+    """The concert key of the other parts. changes: (tick, fifths), fifths None where the parts are evenly divided."""
 
-    fifths: int | None
+    changes: tuple[tuple[int, int | None], ...]
+
+    def at(self, tick: int) -> int | None:
+        """Fifths (sharps positive) that most other parts are in at this tick; None where undecided."""
+        return next((fifths for onset, fifths in reversed(self.changes) if onset <= tick), None)
 
 
 @derived
 def concert_key(chair: Chair) -> ConcertKey:
     """What the key signatures of the other parts say, each brought to concert pitch by its own transposition."""
+    others = [part for part in chair.facts.score.parts if part is not chair.part and part.notes]
+    ticks = sorted({key.onset for part in others for key in part.keys if key.fifths is not None})
+    return ConcertKey(tuple((tick, _majority(others, tick)) for tick in ticks))
+
+
+def _majority(parts: list[Part], tick: int) -> int | None:
     votes: Counter[int] = Counter()
-    for part in chair.facts.score.parts:
-        key = next((key for key in part.keys if key.fifths is not None), None)
-        if part is chair.part or key is None or key.fifths is None or not part.notes:
+    for part in parts:
+        key = next((key for key in reversed(part.keys) if key.fifths is not None and key.onset <= tick), None)
+        if key is None or key.fifths is None:
             continue
-        given = next((item for item in part.transposes if not item.for_part and item.onset <= key.onset), None)
-        moved = 0
-        if given is not None and given.diatonic is not None:
-            moved = fifths_moved(given.chromatic, given.diatonic)
+        given = next((item for item in reversed(part.transposes) if not item.for_part and item.onset <= tick), None)
+        moved = fifths_moved(given.chromatic, given.diatonic) if given is not None and given.diatonic is not None else 0
         votes[key.fifths + moved] += 1
     if not votes:
-        return ConcertKey(None)
+        return None
     (fifths, count), *rest = votes.most_common(2)
-    return ConcertKey(None if rest and rest[0][1] == count else fifths)
+    return None if rest and rest[0][1] == count else fifths
 
 
 def fifths_moved(chromatic: Decimal, diatonic: int) -> int:

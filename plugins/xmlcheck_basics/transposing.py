@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from xmlcheck.plugin import Chair, Convention, Reading
 
 
 def usual(reading: Reading) -> Convention | None:
     """The convention to assume where the file is silent, if it transposes by more than octaves."""
     convention = next((item for item in reading.conventions if item.usual), None)
-    return convention if convention is not None and convention.chromatic % 12 else None
+    return convention if convention is not None and pitch_class(convention.chromatic) else None
 
 
 def silent(chair: Chair) -> bool:
@@ -16,6 +18,21 @@ def silent(chair: Chair) -> bool:
     score = chair.facts.score
     given = any(not item.for_part for item in chair.part.transposes)
     return not given and not score.concert and "transpose" not in score.absent and bool(chair.tones)
+
+
+def same_key(one: int, other: int) -> bool:
+    """Whether two key signatures in fifths are the same on the keyboard: five flats and seven sharps are."""
+    return (one - other) % 12 == 0
+
+
+def number(semitones: Decimal) -> int | float:
+    """Semitones for words and JSON: whole where they are whole."""
+    return int(semitones) if semitones == int(semitones) else float(semitones)
+
+
+def pitch_class(semitones: Decimal) -> Decimal:
+    """Semitones within the octave, 0 to below 12; Decimal's own remainder keeps the sign."""
+    return semitones - 12 * (semitones // 12) if semitones >= 0 else (12 + semitones % 12) % 12
 
 
 def first_fifths(chair: Chair) -> int | None:

@@ -57,7 +57,7 @@ def test_lists_without_ids_are_leaves() -> None:
         ({"compass": {"lowest": cited("C3"), "highest": cited("C5"), "hihgest": cited("C5")}}, "unknown key 'hihgest'"),
         ({"polyphony": {"at_once": cited("two")}}, "expected int"),
         ({"polyphony": {"at_once": cited(True)}}, "expected int"),
-        ({"polyphony": {"at_once": cited(2, certainty="sure")}}, "certainty"),
+        ({"polyphony": {"at_once": cited(2, certainty="sure")}}, "not a valid Certainty"),
         ({"techniques": {"has": "pizz."}}, "expected a list"),
     ],
 )

@@ -121,15 +121,17 @@ def _desks(
         for seat in seats(part, knows):
             match = _match(seat, part, registry, given)
             profile = _profile(match, part, registry, config, notices)
-            chair = Chair(seat, facts, many=_many(match, profile, seat))
+            players = match.name.players if match.name is not None else None
+            chair = Chair(seat, facts, many=_many(match, profile, seat), players=players)
             result.append(Desk(chair, match, profile, registry.derived))
     return tuple(result)
 
 
 def _match(seat: Seat, part: Part, registry: Registry, given: Mapping[str, str]) -> Match:
-    if seat.announced:
+    if seat.announced or (seat.start > 0 and seat.instrument is not None):
+        # A later stretch on another instrument: the part's heading names the first one and has no say.
         told = replace(part, name=seat.announced, display_name="", abbreviation="", display_abbreviation="", instruments=())
-        return identify(told, None, registry.names, {})
+        return identify(told, None if seat.announced else seat.instrument, registry.names, {})
     return identify(part, seat.instrument, registry.names, given, registry.hooks.xmlcheck_identify)
 
 
@@ -224,7 +226,7 @@ def _claimed(desks: tuple[Desk, ...], cases: list[Case], registry: Registry) -> 
         if not claimed:
             result.append(desk)
             continue
-        chair = Chair(desk.chair.seat, desk.chair.facts, claimed, desk.chair.many)
+        chair = Chair(desk.chair.seat, desk.chair.facts, claimed, desk.chair.many, desk.chair.players)
         result.append(Desk(chair, desk.match, desk.profile, registry.derived))
     return tuple(result)
 

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from functools import cached_property
+from typing import TypeVar
 
 from xmlcheck.chairs import Seat, without
+from xmlcheck.facts.lines import lines, silences
 from xmlcheck.facts.order import played_order
-from xmlcheck.facts.places import Places
+from xmlcheck.facts.places import Marks, Places, rehearsals
 from xmlcheck.facts.sonorities import Sonority, sonorities
 from xmlcheck.facts.time import FirstPass, TempoMap, first_pass, tempo_map
 from xmlcheck.facts.tones import Tone, tones
 from xmlcheck.model import Direction, Key, Note, Part, Rest, Score, Transpose
+
+Kept = TypeVar("Kept", Key, Transpose)
 
 
 class ScoreFacts:
@@ -27,22 +31,31 @@ class ScoreFacts:
         return tempo_map(self.score)
 
     @cached_property
+    def together(self) -> tuple[Part, ...]:
+        """The parts whose bars are common to all; those with barlines of their own go by themselves."""
+        own = [part for part in self.score.parts if any(bar.non_controlling for bar in part.measures)]
+        return tuple(part for part in self.score.parts if not any(part is other for other in own))
+
+    @cached_property
     def order(self) -> tuple[int, ...]:
-        """Bars as played, from the part with the most repeat signs (files often carry them in one part only)."""
-        parts = self.score.parts
-        if not parts:
-            return ()
-        return played_order(max(parts, key=lambda part: sum(bool(line.repeat or line.ending[1]) for line in part.barlines)))
+        """Bars as played, by the signs of all parts that share their bars (files often carry them in one part only)."""
+        return played_order(*(self.together or self.score.parts[:1]))
+
+    @cached_property
+    def rehearsals(self) -> Marks:
+        """The rehearsal marks of the whole score."""
+        return rehearsals(self.score.parts)
 
     def clock(self, part: Part) -> FirstPass:
         """The first-pass timeline of a part."""
-        order = [index for index in self.order if index < len(part.measures)]
-        return first_pass(part, self.tempo, order)
+        if not any(part is other for other in self.together):
+            return first_pass(part, self.tempo)
+        return first_pass(part, self.tempo, [index for index in self.order if index < len(part.measures)])
 
     def places(self, part: Part) -> Places:
         """Bars, beats and seconds of a part in a reader's words."""
         if part.id not in self._places:
-            self._places[part.id] = Places(part, self.score.resolution, self.clock(part))
+            self._places[part.id] = Places(part, self.score.resolution, self.clock(part), self.rehearsals)
         return self._places[part.id]
 
 
@@ -50,12 +63,21 @@ class Chair:
     """One player or one section: one instrument, one span of one part, without the events that claim rules took.
 
     notes: all heads. tones: what is really played. many: whether the heading says that several players read the part.
+    players: how many, where the heading says.
     """
 
-    def __init__(self, seat: Seat, facts: ScoreFacts, claimed: frozenset[int] = frozenset(), many: bool = False) -> None:
+    def __init__(
+        self,
+        seat: Seat,
+        facts: ScoreFacts,
+        claimed: frozenset[int] = frozenset(),
+        many: bool = False,
+        players: int | None = None,
+    ) -> None:
         self.seat = without(seat, claimed)
         self.facts = facts
         self.many = many
+        self.players = players
 
     @property
     def part(self) -> Part:
@@ -97,30 +119,30 @@ class Chair:
     @cached_property
     def lines(self) -> tuple[tuple[Tone, ...], ...]:
         """The tones voice by voice, each in order of onset."""
-        voices: dict[str, list[Tone]] = {}
-        for tone in self.tones:
-            voices.setdefault(tone.voice, []).append(tone)
-        return tuple(tuple(voice) for voice in voices.values())
+        return lines(self.tones)
 
     @cached_property
     def silences(self) -> tuple[tuple[int, int], ...]:
-        """Stretches (start, end) in ticks in which the chair sounds nothing."""
-        result, reached = [], 0
-        for tone in self.tones:
-            if tone.onset > reached:
-                result.append((reached, tone.onset))
-            reached = max(reached, tone.end)
-        return tuple(result)
+        """Stretches (start, end) in ticks, within the chair's span, in which nothing at all is played."""
+        last = self.part.measures[-1] if self.part.measures else None
+        end = last.onset + last.length if last is not None else 0
+        return silences(self.notes, self.seat.start, min(self.seat.end, end))
 
     def seconds(self, start: int, end: int) -> float:
         """Seconds between two ticks at the written tempo."""
         return self.tempo.between(start, end)
 
     def for_one_player(self, tick: int) -> bool:
-        """Whether what stands here is surely read by a single player."""
+        """Whether what stands here is surely read by a single player, or whole by every player ("non div.").
+
+        False wherever the part is for several and no solo is marked, also after "unis.": a section still divides a chord. A
+        single "a 2", "div." or "tutti" in a part shows that it is for several throughout.
+        """
+        if any(item.doubled and not item.for_part for item in self.part.transposes):
+            return False
         if any(start <= tick < end for start, end in self.seat.solo):
             return True
-        return not self.many and not any(start <= tick < end for start, end in self.seat.divided)
+        return not self.many and not self.seat.divided
 
     def key_at(self, tick: int, staff: int = 1) -> Key | None:
         """The key signature in force."""
@@ -131,6 +153,6 @@ class Chair:
         return _in_force([item for item in self.part.transposes if not item.for_part], tick, staff)
 
 
-def _in_force(items: Sequence[Key] | Sequence[Transpose], tick: int, staff: int):  # type: ignore[no-untyped-def]
+def _in_force(items: Iterable[Kept], tick: int, staff: int) -> Kept | None:
     """The last item at or before a tick that holds for this staff."""
-    return next((item for item in reversed(items) if item.onset <= tick and item.staff in (0, staff)), None)
+    return next((item for item in reversed(tuple(items)) if item.onset <= tick and item.staff in (0, staff)), None)

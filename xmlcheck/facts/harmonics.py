@@ -13,7 +13,7 @@ from xmlcheck.model import Note
 from xmlcheck.pitch import Pitch
 
 TOUCHED_RISE = {3: 31, 4: 28, 5: 24, 7: 19, 9: 28, 12: 12}
-"""Semitones from the stopped note to the sound, by the interval touched: nodes 1/6, 1/5, 1/4, 1/3, 2/5 and 1/2 of the string."""
+"""Semitones from the stopped note to the sound, by the interval touched: at 1/6, 1/5, 1/4, 1/3, 2/5 and 1/2 of the string."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ tocoda, segno, coda, fine, forward-repeat, time-only). Cost is linear in bars, s
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 
 from xmlcheck.facts.repeats import Repeat, repeats
@@ -19,10 +20,24 @@ LONGEST = 20
 def played_order(*parts: Part) -> tuple[int, ...]:
     """Indices of the bars in the order in which they are played. The signs of all these parts count; their bars are common."""
     bars = read_bars(parts) if parts else []
-    walk = _Walk(bars, repeats(bars))
+    found = repeats(bars)
+    _put_off(bars, found)
+    walk = _Walk(bars, found)
     while walk.index < len(bars):
         walk.step()
     return tuple(walk.order)
+
+
+def _put_off(bars: Sequence[Bar], found: Sequence[Repeat]) -> None:
+    """Words such as "D.C." stand where there is room: inside a repeated passage they mean its end (common practice)."""
+    lasts = [repeat.last for repeat in found]
+    for index, bar in enumerate(bars):
+        for name in ("dacapo", "dalsegno"):
+            at = bisect_left(lasts, index)
+            if name in bar.signs and bar.signs[name].printed and at < len(found) and found[at].start <= index < lasts[at]:
+                target = bars[lasts[at]]
+                target.signs.setdefault(name, bar.signs.pop(name))
+                target.aim = target.aim or bar.aim
 
 
 class _Walk:
@@ -40,7 +55,7 @@ class _Walk:
         self.back_at = {e.last: repeat for repeat in found for e in repeat.endings if e.returns}
         self.back_at |= {repeat.last: repeat for repeat in found if not repeat.endings}
         self.leaves = {repeat.last: repeat for repeat in found}
-        self.places = {name: [(n, bar.signs[name].name) for n, bar in enumerate(bars) if name in bar.signs] for name in ("segno", "coda")}
+        self.segnos, self.codas = _places(bars, "segno"), _places(bars, "coda")
 
     def step(self) -> None:
         """Plays the bar, or goes by an ending that is not due, and finds the next one."""
@@ -100,8 +115,7 @@ class _Walk:
         if sign is None or here in self.done or self.aim == "fine":
             return None
         due = self.visits[here] in sign.only if sign.only else self.visits[here] > 1 and (self.jumped or not self.jumps)
-        after = [(n, name) for n, name in self.places["coda"] if n > here]
-        return next((n for n, name in after if name == sign.name), next((n for n, _ in after), None)) if due else None
+        return _found(self.codas, sign.name, range(here + 1, len(self.bars))) if due else None
 
     def _ends(self, sign: Sign | None, here: int) -> bool:
         if sign is None or self.aim == "coda":
@@ -111,9 +125,30 @@ class _Walk:
     def _back(self, here: int, bar: Bar) -> int | None:
         """Where a jump back leads. Each is made once; without a place to go to it is not made."""
         sign = bar.signs.get("dalsegno") or bar.signs.get("dacapo")
-        if sign is None or here in self.done or (sign.only and self.visits[here] not in sign.only):
+        if sign is None or here in self.done or len(self.order) >= self.cap:
+            return None
+        if sign.only and self.visits[here] not in sign.only:
             return None
         if "dalsegno" not in bar.signs:
             return next((n + 1 for n in range(here - 1, -1, -1) if self.bars[n].restarts), 0)
-        before = [(n, name) for n, name in reversed(self.places["segno"]) if n <= here]
-        return next((n for n, name in before if name == sign.name), next((n for n, _ in before), None))
+        return _found(self.segnos, sign.name, range(here, -1, -1))
+
+
+def _places(bars: Sequence[Bar], kind: str) -> dict[str, list[int]]:
+    """Bars with a segno or coda, by name; all of them under the empty name."""
+    places: dict[str, list[int]] = {"": []}
+    for index, bar in enumerate(bars):
+        if kind in bar.signs:
+            for name in {bar.signs[kind].name, ""}:
+                places.setdefault(name, []).append(index)
+    return places
+
+
+def _found(places: dict[str, list[int]], name: str, span: range) -> int | None:
+    """The first bar of the span, walked in its direction, that has this name; else the first with any."""
+    for wanted in (name, ""):
+        indices = places.get(wanted, [])
+        at = bisect_left(indices, span.start) if span.step > 0 else bisect_right(indices, span.start) - 1
+        if 0 <= at < len(indices) and indices[at] in span:
+            return indices[at]
+    return None

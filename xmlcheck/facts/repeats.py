@@ -49,12 +49,13 @@ def repeats(bars: Sequence[Bar]) -> tuple[Repeat, ...]:
         bar, last = bars[index], index
         if bar.forward:
             open_signs.append(index)
-        group = groups.get(index, ())
-        if any(ending.returns for ending in group):
-            last = group[-1].last
-        if last > index or bar.backward or (group and group[0].returns):
+        group = groups.get(index, [])
+        if not any(ending.returns for ending in group):
+            group = []  # brackets without a repeat sign: nothing is repeated
+        if group or bar.backward:
+            last = group[-1].last if group else index
             begin = open_signs.pop() if open_signs else start
-            found.append(_repeat(begin, last, bars, group if any(e.returns for e in group) else ()))
+            found.append(_repeat(begin, last, bars, group))
             start = last + 1
         if bars[last].final:
             open_signs.clear()
@@ -64,7 +65,8 @@ def repeats(bars: Sequence[Bar]) -> tuple[Repeat, ...]:
 
 
 def _repeat(start: int, last: int, bars: Sequence[Bar], group: Sequence[Ending]) -> Repeat:
-    jumped = any(bar.after_jump for bar in bars[group[0].first if group else last : last + 1])
+    first = group[0].first if group else last
+    jumped = any(bar.after_jump for bar in bars[first : last + 1])
     plan = _plan(group) if group else ()
     return Repeat(start, last, len(plan) or bars[last].backward, jumped, tuple(group), plan)
 

@@ -35,18 +35,22 @@ _AIM = re.compile(r"(?<!\w)(fine|coda)(?!\w)", re.IGNORECASE)
 
 @dataclass(frozen=True, slots=True)
 class Sign:
-    """A jump, or where one goes: name, and the times through at which it counts (none: as the standard has it by default)."""
+    """A jump, or where one goes: name, and the times through at which it counts (none: as the standard has it by default).
+
+    printed: known from words or a sign alone, without playback data.
+    """
 
     name: str = ""
     only: frozenset[int] = frozenset()
+    printed: bool = False
 
 
 @dataclass(slots=True)
 class Bar:
     """One bar's signs. backward: how often the passage is played in all, 0 without a repeat sign. final: a closing barline.
 
-    ending: the numbers of an ending that begins here, None where none does, empty where it has no number. closes: an ending ends
-    here. signs: those of JUMPS and segno, coda. aim: "fine" or "coda" where the words of its jump name one.
+    ending: the numbers of an ending that begins here, None where none does, empty where it has no number. closes: an ending
+    ends here. signs: those of JUMPS and segno, coda. aim: "fine" or "coda" where the words of its jump name one.
     """
 
     forward: bool = False
@@ -102,7 +106,7 @@ def _barline(line: Barline, bars: list[Bar]) -> None:
 def _numbers(text: str) -> frozenset[int]:
     """Ending numbers: positive integers, ranges too; what is no such number is left out."""
     found: set[int] = set()
-    for first, last in re.findall(r"(\d+)(?:\s*[-–]\s*(\d+))?", text):
+    for first, last in re.findall(r"(\d+)(?:\s*[-\u2013]\s*(\d+))?", text):
         if len(first) < 4 and len(last) < 4:
             found.update(range(int(first), int(last or first) + 1))
     return frozenset(n for n in found if 0 < n <= MOST_TIMES)
@@ -132,7 +136,7 @@ def _place(direction: Direction, part: Part, bars: list[Bar]) -> Bar:
 def _read_words(parts: Sequence[Part], bars: list[Bar]) -> None:
     """Jumps and their places in words and signs, each kind only where no playback data of that kind are given."""
     given = {name for bar in bars for name, sign in bar.signs.items() if sign.name}
-    codas: list[Bar] = []
+    codas: list[tuple[Bar, Bar]] = []  # the bar that a coda sign begins, and the one it stands in
     for direction, part in _spoken(parts):
         names = {name for name, pattern in _WORDS if pattern.search(direction.words)}
         names |= {mark.name for mark in direction.marks if mark.name in _PLACES and mark.group == "direction"}
@@ -144,8 +148,8 @@ def _read_words(parts: Sequence[Part], bars: list[Bar]) -> None:
         for name in names - given:
             bar = _place(direction, part, bars) if name in _PLACES else bars[direction.measure]
             if name == "coda":
-                codas.append(bar)
-            bar.signs.setdefault(name, Sign())
+                codas.append((bar, bars[direction.measure]))
+            bar.signs.setdefault(name, Sign(printed=True))
     _two_codas(bars, codas)
 
 
@@ -156,10 +160,12 @@ def _spoken(parts: Sequence[Part]) -> Iterator[tuple[Direction, Part]]:
                 yield direction, part
 
 
-def _two_codas(bars: list[Bar], codas: list[Bar]) -> None:
+def _two_codas(bars: list[Bar], codas: list[tuple[Bar, Bar]]) -> None:
     """Of two coda signs and no word at either, the first says from where to jump."""
-    if len({id(bar) for bar in codas}) < 2 or any("tocoda" in bar.signs for bar in bars):
+    if any("tocoda" in bar.signs for bar in bars) or not any("dacapo" in bar.signs or "dalsegno" in bar.signs for bar in bars):
         return
-    if any("dacapo" in bar.signs or "dalsegno" in bar.signs for bar in bars):
-        first = next(bar for bar in bars if "coda" in bar.signs)
-        first.signs["tocoda"] = first.signs.pop("coda")
+    order = {id(bar): index for index, bar in enumerate(bars)}
+    codas.sort(key=lambda pair: order[id(pair[0])])
+    if codas and codas[0][0] is not codas[-1][0]:
+        target, here = codas[0]
+        here.signs["tocoda"] = target.signs.pop("coda")

@@ -34,7 +34,7 @@ class Sonority:
 def sonorities(tones: Sequence[Tone]) -> tuple[Sonority, ...]:
     """One sonority for each onset at which something begins; a tone that ends at an onset is no longer in it.
 
-    tones must be sorted by onset; those without length sound nothing. Cost is linear in tones times the tones that sound at once.
+    tones must be sorted by onset; those without length sound nothing. Cost is linear in tones times those that sound at once.
     """
     result: list[Sonority] = []
     sounding: list[Tone] = []

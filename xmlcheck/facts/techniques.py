@@ -6,12 +6,17 @@ The vocabulary is handed in as plain values, so this room knows no instrument.
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
+from xmlcheck.facts.words import Said, find, folded, plain, says
 from xmlcheck.model import Direction
+
+__all__ = ["Span", "Wording", "folded", "mentions", "says", "spans"]
+
+PROSE = 80
+"""Letters from which on a text is an explanation and begins nothing (ours)."""
+_EITHER = re.compile(r"/|(?<![^\W_])(?:or|od|oder|ou|o|oppure)(?![^\W_])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,28 +41,8 @@ class Span:
     staff: int
 
     def covers(self, tick: int, staff: int) -> bool:
+        """Whether the technique is in force there."""
         return self.start <= tick and (self.end is None or tick < self.end) and (not self.staff or self.staff == staff)
-
-
-def folded(text: str) -> str:
-    """Text as compared: compatibility forms, no accents, lower case, one blank between words."""
-    plain = unicodedata.normalize("NFKD", text)
-    plain = "".join(c for c in plain if not unicodedata.combining(c) or "\u3040" <= c <= "\u30ff")
-    return " ".join(unicodedata.normalize("NFKC", plain).casefold().split())
-
-
-@lru_cache(maxsize=1024)
-def _phrases(words: tuple[str, ...]) -> re.Pattern[str] | None:
-    parts = sorted({folded(word).rstrip(".") for word in words if word.strip()}, key=len, reverse=True)
-    if not parts:
-        return None
-    return re.compile(r"(?<![^\W_])(?:" + "|".join(re.escape(part) for part in parts) + r")(?![^\W_])")
-
-
-def says(text: str, words: tuple[str, ...]) -> bool:
-    """Whether one of these words or phrases stands in the text as whole words, accents, case and full stops aside."""
-    pattern = _phrases(words)
-    return pattern is not None and pattern.search(folded(text)) is not None
 
 
 def mentions(directions: Iterable[Direction], words: tuple[str, ...]) -> tuple[Direction, ...]:
@@ -66,22 +51,46 @@ def mentions(directions: Iterable[Direction], words: tuple[str, ...]) -> tuple[D
 
 
 def spans(directions: Sequence[Direction], vocabulary: Iterable[Wording]) -> tuple[Span, ...]:
-    """When each lasting technique is in force, in order of its start. A second mention while in force is a reminder."""
-    spoken = [d for d in directions if d.words]
+    """When each lasting technique is in force, in order of its start. A second mention while in force is a reminder.
+
+    Of a text that ends and begins a technique the last word holds; alternatives ("pizz./arco") end it. A word inside a longer
+    one of the vocabulary ("l.h. pizz.") is that longer one, so the whole vocabulary helps, not only what lasts.
+    """
+    every = tuple(vocabulary)
+    spoken = [(d, text) for d in directions if (text := d.words) and len(text) <= PROSE]
+    begun = {text: _beginnings(text, every) for text in {text for _, text in spoken}}
     result: list[Span] = []
-    for wording in vocabulary:
+    for wording in every:
         if not wording.lasting:
             continue
+        heard = {text: _heard(text, wording, beginnings) for text, beginnings in begun.items()}
         running: dict[int, Direction] = {}
-        for direction in spoken:
-            cancelled = says(direction.words, wording.cancels)
-            begun = says(direction.words, wording.words) and not cancelled
+        for direction, text in spoken:
+            starts, stops = heard[text]
             staff = direction.staff
-            if cancelled:
+            if stops:
                 for key in [key for key in running if not staff or not key or key == staff]:
                     start = running.pop(key)
                     result.append(Span(wording.id, start.onset, direction.onset, start, direction, key))
-            elif begun and staff not in running and 0 not in running:
+            if starts and staff not in running and 0 not in running and (staff or not running):
                 running[staff] = direction
         result.extend(Span(wording.id, d.onset, None, d, None, key) for key, d in running.items())
     return tuple(sorted(result, key=lambda span: span.start))
+
+
+def _beginnings(text: str, vocabulary: Iterable[Wording]) -> list[tuple[str, Said]]:
+    """What each technique's own words say in a text, with its id."""
+    return [(wording.id, said) for wording in vocabulary for said in find(text, wording.words)]
+
+
+def _heard(text: str, wording: Wording, beginnings: list[tuple[str, Said]]) -> tuple[bool, bool]:
+    """Whether a text begins this technique, and whether it ends it."""
+    begins = [said for name, said in beginnings if name == wording.id and not any(other.holds(said) for _, other in beginnings)]
+    ends = find(text, wording.cancels)
+    words = [said for said in begins if not any(end.holds(said) for end in ends)]
+    stops = [end for end in ends if not any(said.holds(end) for said in begins)]
+    if not words or not stops:
+        return bool(words), bool(stops)
+    last_word, last_stop = max(words), max(stops)
+    between = plain(text)[min(last_word.end, last_stop.end) : max(last_word.start, last_stop.start)]
+    return last_word > last_stop and not _EITHER.search(between), True

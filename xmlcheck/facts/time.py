@@ -5,20 +5,25 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
+from itertools import pairwise
 
 from xmlcheck.facts.order import played_order
-from xmlcheck.model import Part, Score
+from xmlcheck.model import Mark, Part, Score
+from xmlcheck.ticks import decimal
 
 DEFAULT = 120
 """Quarter notes a minute where a file has no tempo at all (common practice, no source; said in a notice)."""
+SLOWEST, FASTEST = 1, 2000
+"""Quarter notes a minute; what lies outside is no tempo (ours)."""
 
 
 @dataclass(frozen=True, slots=True)
 class TempoMap:
     """Ticks to seconds. ticks, starts: where each tempo begins, in ticks and seconds. rates: quarter notes a minute.
 
-    given: whether the file states any tempo. order: bar indices as played, for the first pass.
+    resolution: ticks a quarter note. given: whether the file states any tempo.
     """
 
     resolution: int
@@ -43,39 +48,53 @@ class TempoMap:
 
 
 def tempo_map(score: Score) -> TempoMap:
-    """The tempo map of all parts together: <sound tempo>, and metronome marks where no sound stands at the same place."""
-    found: dict[int, tuple[int, Fraction]] = {}
+    """The tempo map of all parts together: <sound tempo>, and metronome marks where no sound stands at the same place.
+
+    Of several parts that give a tempo at one place the first decides, and in it what stands last. The first tempo of the file
+    holds from its start.
+    """
+    sounds: dict[int, Fraction] = {}
+    marks: dict[int, Fraction] = {}
     for part in score.parts:
-        for direction in part.directions:
-            rank, rate = 2, _sound_rate(direction.sound.tempo if direction.sound else None)
-            if rate is None:
-                rank, rate = 1, _metronome_rate(direction.named("metronome"))
-            if rate is not None and rank > found.get(direction.onset, (0, rate))[0]:
-                found[direction.onset] = (rank, rate)
-    changes = [(tick, rate) for tick, (_, rate) in sorted(found.items())]
+        own_sounds, own_marks = _tempi(part)
+        sounds = own_sounds | sounds
+        marks = own_marks | marks
+    changes = sorted((marks | sounds).items())
     given = bool(changes)
     if not changes or changes[0][0] > 0:
         changes.insert(0, (0, changes[0][1] if changes else Fraction(DEFAULT)))
     starts, clock = [0.0], 0.0
-    for (tick, rate), (following, _) in zip(changes, changes[1:], strict=False):
+    for (tick, rate), (following, _) in pairwise(changes):
         clock += (following - tick) / score.resolution * 60 / float(rate)
         starts.append(clock)
     ticks, rates = zip(*changes, strict=True)
     return TempoMap(score.resolution, ticks, rates, tuple(starts), given)
 
 
-def _sound_rate(tempo: object) -> Fraction | None:
-    if tempo is None:
-        return None
-    rate = Fraction(str(tempo))
-    return rate if Fraction(1) <= rate <= 2000 else None
+def _tempi(part: Part) -> tuple[dict[int, Fraction], dict[int, Fraction]]:
+    """Tempi of one part by tick: of <sound>, where it takes effect, and of metronome marks that have no such sound."""
+    sounds: dict[int, Fraction] = {}
+    marks: dict[int, Fraction] = {}
+    for direction in part.directions:
+        rate = _sensible(direction.sound.tempo) if direction.sound is not None else None
+        if rate is not None:
+            sounds[direction.sound_at] = rate
+        elif (printed := _printed(direction.named("metronome"))) is not None:
+            marks[direction.onset] = printed
+    return sounds, marks
 
 
-def _metronome_rate(marks: Iterable[object]) -> Fraction | None:
+def _sensible(tempo: Decimal | None) -> Fraction | None:
+    return Fraction(tempo) if tempo is not None and SLOWEST <= tempo <= FASTEST else None
+
+
+def _printed(marks: Iterable[Mark]) -> Fraction | None:
+    """What a metronome mark says; of a range ("60-66") the middle (ours)."""
     for mark in marks:
-        text = mark.get("quarters-per-minute")  # type: ignore[attr-defined]
-        if text:
-            return _sound_rate(text)
+        low = _sensible(decimal(mark.get("quarters-per-minute")))
+        high = _sensible(decimal(mark.get("quarters-per-minute-high")))
+        if low is not None:
+            return low if high is None else (low + high) / 2
     return None
 
 
@@ -96,7 +115,7 @@ class FirstPass:
 
 
 def first_pass(part: Part, tempo: TempoMap, order: Sequence[int] | None = None) -> FirstPass:
-    """The first-pass timeline of a part."""
+    """The first-pass timeline of a part. order: bars as played, by default as the part's own signs say."""
     seconds: list[float | None] = [None] * len(part.measures)
     clock = 0.0
     for index in order if order is not None else played_order(part):

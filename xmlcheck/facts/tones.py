@@ -1,7 +1,7 @@
 """Tones: what is really played, one value a sounded note.
 
-Tied notes are one tone; the touched, stopped and sounding heads of a harmonic are one tone. Left out are heads that ask no exact
-pitch of the player in time: cue, grace, hidden, silent, small or parenthesised, slash, x and box heads, unpitched notes.
+Tied notes are one tone; the touched, stopped and sounding heads of a harmonic are one tone. Left out are heads that ask no
+exact pitch of the player in time: cue, grace, hidden, silent, small or parenthesised, slash, x and box heads, unpitched notes.
 """
 
 from __future__ import annotations

@@ -9,7 +9,8 @@ from xmlcheck.model import Direction, Mark
 
 PIZZ = Wording("pizzicato", ("pizz.", "pizzicato"), ("arco", "col legno"), lasting=True)
 ARCO = Wording("arco", ("arco", "arco ord."), ("pizz.", "pizzicato"), lasting=True)
-MUTE = Wording("mute", ("con sord.", "con sordino", "sord.", "mit Dämpfer", "弱音器"), ("senza sord.", "via sord.", "弱音器なし"), True)
+ON, OFF = ("con sord.", "con sordino", "sord.", "mit Dämpfer", "弱音器"), ("senza sord.", "via sord.", "弱音器なし")
+MUTE = Wording("mute", ON, OFF, lasting=True)
 PONT = Wording("ponticello", ("sul pont.", "s.p."), ("ord.", "nat.", "sul tasto"), lasting=True)
 STILL = Wording("non-vibrato", ("non vib.", "s.v."), ("vib.", "ord."), lasting=True)
 LEFT = Wording("left-hand-pizzicato", ("l.h. pizz.",))
@@ -39,8 +40,8 @@ def told(*texts: str | tuple[str, int], vocabulary: tuple[Wording, ...] = ALL) -
         ("(pizz.)", ("pizz",), True),
         ("mit Dampfer", ("mit Dämpfer",), True),
         ("MIT DÄMPFER", ("mit Dämpfer",), True),
-        ("coll’arco", ("coll'arco",), True),
-        ("Bartók‑Pizz.", ("Bartók-Pizz.",), True),  # U+2011, a hyphen that does not break
+        ("coll\u2019arco", ("coll'arco",), True),
+        ("Bartók\u2011Pizz.", ("Bartók-Pizz.",), True),  # U+2011, a hyphen that does not break
         ("s. p.", ("s.p.",), True),
         ("S.P.", ("s.p.",), True),
         ("m.D.", ("m. D.",), True),
@@ -49,7 +50,7 @@ def told(*texts: str | tuple[str, int], vocabulary: tuple[Wording, ...] = ALL) -
         ("p", ("p",), True),
         ("pp", ("p",), False),
         ("ff", ("f",), False),
-        ("saz tınısı", ("SAZ TINISI",), True),
+        ("saz t\u0131n\u0131s\u0131", ("SAZ TINISI",), True),
         ("", ("pizz.",), False),
         ("pizz.", (), False),
         ("pizz.", ("", "."), False),
@@ -89,7 +90,7 @@ def test_native_script_words(text: str, words: tuple[str, ...], expected: bool) 
 
 
 def test_folded_text_is_stable() -> None:
-    assert folded(folded("Bartók‑Pizz. (MIT DÄMPFER)")) == folded("bartok-pizz. (mit dampfer)")
+    assert folded(folded("Bartók\u2011Pizz. (MIT DÄMPFER)")) == folded("bartok-pizz. (mit dampfer)")
 
 
 def test_mentions_are_the_directions_themselves() -> None:
@@ -170,7 +171,7 @@ def test_a_direction_without_staff_ends_all_and_reminds_any() -> None:
 
 
 def test_prose_begins_nothing() -> None:
-    prose = "In this movement all notes with a cross are to be played pizz. with the thumb, the others as the players like best."
+    prose = "In this movement all notes with a cross are to be played pizz. with the thumb, the others as players like best."
     assert told(prose, vocabulary=(PIZZ,)) == set()
 
 

@@ -154,8 +154,8 @@ def test_the_heads_of_a_harmonic_are_one_tone_of_known_pitch(chord: str, sounds:
 @pytest.mark.parametrize(
     "note",
     [
-        "A4!harmonic", "A4!harmonic=natural", "A4!harmonic=natural/base", "A4!harmonic=natural/touching", "A4!harmonic=artificial",
-        "A4!head=diamond", "[A3!harmonic=artificial/base F4!harmonic=artificial/touching]",
+        "A4!harmonic", "A4!harmonic=natural", "A4!harmonic=natural/base", "A4!harmonic=natural/touching",
+        "A4!harmonic=artificial", "A4!head=diamond", "[A3!harmonic=artificial/base F4!harmonic=artificial/touching]",
     ],
 )  # fmt: skip
 def test_a_harmonic_whose_sound_is_not_told_is_open(note: str) -> None:

@@ -7,10 +7,12 @@ from xmlcheck.plugin import Chair, Hit, Hits, Techniques, Wording, rule, spans
 def contradicted(chair: Chair, techniques: Techniques) -> Hits:
     """One hit for each span, at the first head that carries a mark which the technique excludes. To the end is good."""
     by_id = {item.id: item for item in techniques.has if item.lasting and item.against}
-    vocabulary = [Wording(item.id, item.words, item.cancels, True) for item in by_id.values()]
+    vocabulary = [Wording(item.id, item.words, item.cancels, item.lasting) for item in techniques.has]
     places = chair.facts.places(chair.part)
     for span in spans(chair.directions, vocabulary):
-        technique = by_id[span.id]
+        technique = by_id.get(span.id)
+        if technique is None:
+            continue
         for note in chair.notes:
             if not span.covers(note.onset, note.staff):
                 continue

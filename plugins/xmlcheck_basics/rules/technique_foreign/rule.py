@@ -10,10 +10,14 @@ def foreign(chair: Chair, techniques: Techniques) -> Hits:
     for item in techniques.foreign:
         values = {"instead": item.instead}
         for note in chair.notes if item.marks else ():
+            if note.cue:
+                continue
             mark = next((mark.name for mark in note.marks if mark.name in item.marks), None)
             if mark is not None:
                 yield Hit(at=(note,), values={"mark": mark, **values}, rests_on=(item,), group=mark)
-        for direction in chair.directions if item.words else ():
-            words = direction.words
+        for direction in chair.directions:
+            words, mark = direction.words, next((mark.name for mark in direction.marks if mark.name in item.marks), None)
+            if mark is not None:
+                yield Hit(at=(direction,), values={"mark": mark, **values}, rests_on=(item,), group=mark)
             if words and says(words, item.words) and not says(words, own):
                 yield Hit(at=(direction,), values={"mark": words, **values}, rests_on=(item,), group=item.id)

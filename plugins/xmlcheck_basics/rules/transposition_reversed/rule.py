@@ -1,6 +1,7 @@
 """A <transpose> whose sign is opposite to the instrument's."""
 
 from xmlcheck.plugin import Chair, Hit, Hits, Reading, rule
+from xmlcheck_basics.transposing import number
 
 
 @rule
@@ -11,5 +12,5 @@ def reversed_sign(chair: Chair, reading: Reading) -> Hits:
         mirrored = amounts.get(-given.semitones)
         if given.for_part or given.semitones == 0 or given.semitones in amounts or mirrored is None:
             continue
-        values = {"given": f"{given.semitones:+}", "expected": f"{mirrored.semitones:+}"}
+        values = {"given": number(given.semitones), "expected": number(mirrored.semitones)}
         yield Hit(at=(given,), values=values, rests_on=(mirrored,))
