@@ -7,6 +7,7 @@ The printed name is what a player goes by: behind one that is not known, a sound
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
@@ -71,6 +72,9 @@ class Found:
         return not self.known and not self.name.stem
 
 
+_SIZE = re.compile(r"(?<![\d.])\d\.\d(?![\d.])")
+
+
 class Names:
     """All that the installed profiles answer to, by folded text. Built once, read-only afterwards."""
 
@@ -111,6 +115,9 @@ class Names:
     def _look(self, words: str, name: PartName) -> Found:
         hits = next((hits for form in _forms(words.split()) if (hits := self._words.get(form))), [])
         known = {id for id, _ in hits}
+        size = _SIZE.search(name.text)
+        if size and not name.key and any(size[0] in self._keys.get(id, ()) or self._sized(id) for id in known):
+            name = replace(name, key=size[0], number="", players=None)  # what reads as two part numbers is a length here
         if name.key:
             wanted = frozenset(name.key.split(" & "))
             fits = (id for id, key in hits if not key or key in wanted)
@@ -118,6 +125,10 @@ class Names:
         else:  # an alias without a key speaks before one that names its key
             ids = {id for id, key in hits if not key} or known
         return Found(name, tuple(sorted(ids)), tuple(sorted(known)))
+
+    def _sized(self, id: str) -> bool:
+        """Whether headings name the instrument by its length, such as 1.8."""
+        return any(_SIZE.fullmatch(key) for key in self._keys.get(id, ()))
 
     def offers(self, id: str, key: str) -> bool:
         """Whether the profile is played in every key of a heading ("Bb & A"), as far as it says."""

@@ -11,19 +11,37 @@ from xmlcheck.finding import Certainty, Grade, Place, Plan, PlanLine
 from xmlcheck.folder import Offer, offer
 from xmlcheck.hookspecs import hookimpl
 from xmlcheck.identify import Match
-from xmlcheck.model import Direction, Mark, Note, Part, Rest
+from xmlcheck.model import (
+    SMALL,
+    Barline,
+    Clef,
+    Direction,
+    Key,
+    Mark,
+    Measure,
+    Note,
+    Notice,
+    Part,
+    Rest,
+    Time,
+    Transpose,
+    Tuning,
+)
 from xmlcheck.pitch import Pitch
 from xmlcheck.pitch import parse as pitch
 from xmlcheck.profile import Profile
-from xmlcheck.rule import Card, Derived, Hit, Hits, Rule, derived, rule
+from xmlcheck.rule import Card, Derived, Hit, Hits, Placed, Rule, derived, rule
 
 __all__ = [
+    "SMALL",
     "BadPlugin",
+    "Barline",
     "Breath",
     "Card",
     "Certainty",
     "Chair",
     "Cited",
+    "Clef",
     "Compass",
     "Convention",
     "Derived",
@@ -33,13 +51,17 @@ __all__ = [
     "Grade",
     "Hit",
     "Hits",
+    "Key",
     "Mark",
     "Match",
+    "Measure",
     "Note",
+    "Notice",
     "Offer",
     "Part",
     "Pitch",
     "Place",
+    "Placed",
     "Plan",
     "PlanLine",
     "Polyphony",
@@ -52,7 +74,10 @@ __all__ = [
     "Span",
     "Technique",
     "Techniques",
+    "Time",
     "Tone",
+    "Transpose",
+    "Tuning",
     "Vouched",
     "Wording",
     "derived",
