@@ -63,6 +63,7 @@ class FolderPlugin:
         self.folder, self.name, self.package = folder, name, package
         self._index = self._read_index()
         self.version = str(self._index["plugin"].get("version", "0"))
+        self.mark = f"{zlib.crc32(repr(sorted(self._index['files'].items())).encode()):08x}"
 
     def _read_index(self) -> dict[str, Any]:
         stored = self.folder / INDEX

@@ -6,11 +6,13 @@ One bad file never stops the rest. Results come in path order, with an executor 
 from __future__ import annotations
 
 import os
+from collections import deque
 from collections.abc import Iterable, Iterator, Mapping
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
+from typing import TypeVar
 
 from xmlcheck import config as config_file
 from xmlcheck import lexer
@@ -24,8 +26,11 @@ from xmlcheck.reader import read as read_score
 from xmlcheck.registry import Registry, discover
 from xmlcheck.source import Source, from_bytes, original, read_source
 
+T = TypeVar("T")
 SUFFIXES = (".musicxml", ".xml", ".mxl")
 STDIN = Path("-")
+AHEAD = 64
+"""Files handed to an executor before the first of them is told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +85,7 @@ def check(
     given = from_bytes(source, "score") if isinstance(source, bytes) else read_source(source)
     choices = Choices(Path(config) if isinstance(config, str) else config, parts or {})
     place = None if isinstance(source, bytes) or str(source) == "-" else Path(source)
-    return _checked(original(given), _config(place, choices), choices, registry)
+    return _checked(original(given), config_for(place, choices), choices, registry)
 
 
 def read(source: Path | str | bytes) -> Score:
@@ -127,20 +132,27 @@ def outcomes(
     found: Iterable[Found | Outcome], choices: Choices, executor: Executor | None = None, registry: Registry | None = None
 ) -> Iterator[Outcome]:
     """The outcomes of files found, in order; an outcome among them is passed on."""
-    if executor is None:
-        for item in found:
-            yield item if isinstance(item, Outcome) else outcome(item, choices, registry)
-        return
-    waiting: list[Found | Outcome | Future[Outcome]] = [
-        # Standard input belongs to this process.
-        item if isinstance(item, Outcome) or item.path == STDIN else executor.submit(outcome, item, choices, registry)
-        for item in found
-    ]
+
+    def start(item: Found | Outcome) -> Outcome | Future[Outcome]:
+        if isinstance(item, Outcome):
+            return item
+        if executor is None or item.path == STDIN:  # standard input belongs to this process
+            return outcome(item, choices, registry)
+        return executor.submit(outcome, item, choices, registry)
+
+    return in_order(map(start, found), AHEAD if executor is not None else 1)
+
+
+def in_order(steps: Iterable[T | Future[T]], ahead: int) -> Iterator[T]:
+    """The results of steps as they were started; at most `ahead` are under way or waiting, so that memory does not grow."""
+    waiting: deque[T | Future[T]] = deque()
+    for step in steps:
+        waiting.append(step)
+        if len(waiting) >= ahead:
+            first = waiting.popleft()
+            yield first.result() if isinstance(first, Future) else first
     for step in waiting:
-        if isinstance(step, Future):
-            yield step.result()
-        else:
-            yield step if isinstance(step, Outcome) else outcome(step, choices, registry)
+        yield step.result() if isinstance(step, Future) else step
 
 
 def outcome(item: Found, choices: Choices, registry: Registry | None = None) -> Outcome:
@@ -152,7 +164,7 @@ def outcome(item: Found, choices: Choices, registry: Registry | None = None) -> 
         if reason:
             return Outcome(item.path, skipped=reason)
         source = original(source)
-        config = _config(None if item.path == STDIN else item.path, choices)
+        config = config_for(None if item.path == STDIN else item.path, choices)
         report = _checked(source, config, choices, registry)
     except XmlcheckError as error:
         return Outcome(item.path, error=error, config=config)
@@ -199,7 +211,8 @@ def _skip(source: Source, item: Found) -> str | None:
     return None
 
 
-def _config(path: Path | None, choices: Choices) -> Config:
+def config_for(path: Path | None, choices: Choices) -> Config:
+    """The configuration that holds for a score. Raises BadConfig."""
     if isinstance(choices.config, Config):
         return choices.config
     if choices.config is not None:

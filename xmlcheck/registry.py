@@ -29,12 +29,13 @@ from xmlcheck.rule import Derived, Rule
 
 @dataclass(frozen=True, slots=True)
 class PluginInfo:
-    """One plugin: its name, version, and how much it brings."""
+    """One plugin: its name, version, how much it brings, and a mark of its data that changes when they do."""
 
     name: str
     version: str
     profiles: int
     rules: int
+    mark: str = ""
 
 
 @dataclass(frozen=True)
@@ -140,7 +141,7 @@ def _collect(manager: pluggy.PluginManager, singles: list[Offer], notices: list[
                 raise BadPlugin(f"Plugins {rules[rule.id].card.plugin} and {name} both bring the rule {rule.id!r}; leave one out.")
             rules[rule.id] = rule
         derived |= {item.kind: item for item in brought["derived"]}
-        infos.append(PluginInfo(name, str(version), len(brought["profiles"]), len(brought["rules"])))
+        infos.append(PluginInfo(name, str(version), len(brought["profiles"]), len(brought["rules"]), getattr(plugin, "mark", "")))
     for item in singles:
         _add(offers, item)
     entries = [item.entry for item in offers.values() if not item.abstract]

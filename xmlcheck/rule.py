@@ -57,7 +57,8 @@ class Hit:
     plan: Plan | None = None
 
 
-Hits = Iterator[Hit]
+Hits = Iterator[Hit | Plan]
+"""What a rule yields: hits, and plans (a tuning, a key ...) that stand by themselves, where nothing is amiss."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,7 @@ from xmlcheck.config import Config
 from xmlcheck.document import parse
 from xmlcheck.errors import BadPlugin
 from xmlcheck.facts.chair import Chair, ScoreFacts
-from xmlcheck.finding import Acceptance, Certainty, Finding, Grade, Plan, Report, SourceInfo
+from xmlcheck.finding import Acceptance, Certainty, Finding, Grade, Plan, PlanLine, Report, SourceInfo
 from xmlcheck.identify import Match, identify
 from xmlcheck.model import Part, Score
 from xmlcheck.profile import Profile
@@ -49,10 +49,15 @@ def check_source(source: Source, registry: Registry, config: Config, *, given: M
     )
     report = check_score(score, info, registry, config, given=given)
     told = [notice.text for notice in (*source.notices, *document.notices)]
-    findings = report.findings
+    findings, plans = report.findings, report.plans
     if document.starts is None:
         findings = tuple(replace(item, annotated=False, place=replace(item.place, anchor=None)) for item in findings)
-    return replace(report, notices=(*told, *report.notices), findings=findings)
+        plans = tuple(replace(plan, lines=tuple(map(_unanchored, plan.lines))) for plan in plans)
+    return replace(report, notices=(*told, *report.notices), findings=findings, plans=plans)
+
+
+def _unanchored(line: PlanLine) -> PlanLine:
+    return replace(line, place=replace(line.place, anchor=None))
 
 
 def check_score(
@@ -66,13 +71,14 @@ def check_score(
     desks = _desks(facts, registry, config, {**config.parts, **(given or {})}, notices)
     facts.chairs = tuple(desk.chair for desk in desks)
     claims = [rule for rule in registry.rules if rule.card.phase == "claim" and config.grades.get(rule.id) != "off"]
-    cases = _run(claims, desks, facts, config, notices)
+    plans: dict[str, Plan] = {}
+    cases = _run(claims, desks, facts, config, notices, plans)
     if cases:
         desks = _claimed(desks, cases, registry)
         facts.chairs = tuple(desk.chair for desk in desks)
     checks = [rule for rule in registry.rules if rule.card.phase == "check" and config.grades.get(rule.id) != "off"]
     skipped: dict[str, list[str]] = {}
-    cases += _run(checks, desks, facts, config, notices, skipped)
+    cases += _run(checks, desks, facts, config, notices, plans, skipped)
     order = {part.id: index for index, part in enumerate(score.parts)}
     cases = folded(cases)
     cases.sort(key=lambda case: (order.get(case.part, -1), case.hit.at[0].onset if case.hit.at else -1, case.card.id))
@@ -84,14 +90,14 @@ def check_score(
             findings.append(writer.finding(group, len(findings) + 1))
         except BadPlugin as error:  # a card asks for what its rule does not give: blamed, the rest goes on
             notices.append(f"Rule {group[0].card.id} of {group[0].card.plugin} could not be told: {error}")
-    plans = {case.hit.plan.id: case.hit.plan for case in cases if case.hit.plan is not None}
+    plans |= {case.hit.plan.id: case.hit.plan for case in cases if case.hit.plan is not None}
     return Report(
         tool=("xmlcheck", VERSION),
         plugins=tuple((plugin.name, plugin.version) for plugin in registry.plugins),
         source=info,
         parts=tuple(part_info(part, [d for d in desks if d.chair.part is part], skipped) for part in score.parts),
         findings=tuple(findings),
-        plans=tuple(sorted(plans.values(), key=_plan_order)),
+        plans=tuple(sorted(map(writer.plan, plans.values()), key=_plan_order)),
         notices=tuple(notices),
         words_size=score.words_size,
     )
@@ -165,8 +171,10 @@ def _run(
     facts: ScoreFacts,
     config: Config,
     notices: list[str],
+    plans: dict[str, Plan],
     skipped: dict[str, list[str]] | None = None,
 ) -> list[Case]:
+    """The hits of these rules. A plan that a rule gives without a hit goes into `plans`; those of hits follow when they are kept."""
     cases: list[Case] = []
     for rule in rules:
         settings = config.settings.get(rule.id, {})
@@ -178,14 +186,15 @@ def _run(
                         arguments[need.name] = settings.get(need.name, need.default) if need.setting else facts
                 else:
                     arguments = desk.answers(rule.needs, settings)
+                for hit in rule.check(**arguments):
+                    if isinstance(hit, Plan):
+                        plans[hit.id] = hit
+                    else:
+                        cases.append(_case(rule, desk, hit, config))
             except Unanswered as error:
                 if skipped is not None and desk is not None:
                     skipped.setdefault(desk.chair.name, []).append(f"{rule.id} (no {error.facet})")
-                continue
-            try:
-                for hit in rule.check(**arguments):
-                    cases.append(_case(rule, desk, hit, config))
-            except Exception as error:  # a rule may fail in any way; it is blamed and the run goes on
+            except Exception as error:  # a rule or what it asks for may fail in any way; it is blamed and the run goes on
                 where = f"part {desk.chair.part.id}" if desk is not None else "the whole score"
                 notices.append(
                     f"Rule {rule.id} of {rule.card.plugin} failed on {where} and is left out there: {type(error).__name__}: {error}"

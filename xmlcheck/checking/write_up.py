@@ -12,7 +12,7 @@ from xmlcheck.checking.anchors import Anchors
 from xmlcheck.checking.fold import Case
 from xmlcheck.errors import BadPlugin
 from xmlcheck.facts.chair import Chair, ScoreFacts
-from xmlcheck.finding import Acceptance, Finding, NoteName, Place
+from xmlcheck.finding import Acceptance, Finding, NoteName, Place, Plan
 from xmlcheck.model import Note, Part
 from xmlcheck.rule import Card
 
@@ -71,6 +71,18 @@ class Writer:
             annotated=place.anchor is not None,
             accepted=accepted,
         )
+
+    def plan(self, plan: Plan) -> Plan:
+        """The plan with every line at a note before which it can be inserted: before its chord, and its grace notes."""
+        part = self._parts.get(plan.part)
+        if part is None:
+            return plan
+        anchors = self._anchors.setdefault(part.id, Anchors(part))
+        lines = []
+        for line in plan.lines:
+            note = anchors.of(line.place.anchor, 0, line.place.staff or 0) if line.place.anchor is not None else None
+            lines.append(replace(line, place=replace(line.place, anchor=note.anchor if note is not None else None)))
+        return replace(plan, lines=tuple(lines))
 
     def _words(self, cases: list[Case], heads: tuple[Note, ...]) -> dict[str, Any]:
         first = cases[0]

@@ -8,6 +8,8 @@ from xmlcheck.cli.lazy import LazyGroup
 
 COMMANDS = {
     "check": ("xmlcheck.cli.check", "Check scores; write an annotated copy and a findings file."),
+    "watch": ("xmlcheck.cli.watch", "Check each export in a folder as it is made."),
+    "library": ("xmlcheck.cli.library", "Check a whole library into one results file; can be resumed."),
     "unmark": ("xmlcheck.cli.unmark", "Take the check marks out again, byte for byte."),
     "about": ("xmlcheck.cli.about", "Show what is known of an instrument, or what a rule says."),
     "instruments": ("xmlcheck.cli.instruments", "List the instruments that are known."),
