@@ -10,7 +10,7 @@ from __future__ import annotations
 import hashlib
 import re
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from html import unescape
 from typing import Literal
 from xml.sax.saxutils import escape
@@ -19,7 +19,7 @@ from xmlcheck import lexer
 from xmlcheck.container import replace_member
 from xmlcheck.document import ANCHORED
 from xmlcheck.errors import SourceChanged, XmlcheckError
-from xmlcheck.finding import SCHEMA, Finding, Grade, Report
+from xmlcheck.finding import SCHEMA, Finding, Grade, Place, PlanLine, Report
 from xmlcheck.source import Source, from_bytes, original
 
 Marks = Literal["usual", "all", "none"]
@@ -30,6 +30,12 @@ _FIELD = (
     f'<miscellaneous-field name="{lexer.TARGET}">'
     f"Desk copy with check marks; take them out with: {lexer.TARGET} unmark</miscellaneous-field>"
 )
+_PLAYER_FIELD = (
+    f'<miscellaneous-field name="{lexer.TARGET}">'
+    f"Player's copy with tuning, key and breath lines; take them out with: {lexer.TARGET} unmark</miscellaneous-field>"
+)
+PLAYER_PLANS = ("tuning", "retuning", "key", "size", "breath")
+"""Kinds of plans whose lines a player follows."""
 _ABOVE_MEASURE = ("part", "measure")  # a direction is no sibling of these
 _SMALL, _SHARE = 7.0, 0.7  # points, where the file gives no text size; share of the text size, where it does
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")  # XML 1.0 section 2.2, Char
@@ -56,10 +62,41 @@ def annotate(data: bytes, report: Report, marks: Marks = "usual") -> bytes:
     A file that is already annotated is stripped first. Raises SourceChanged where the report speaks of other bytes, and
     what `source.from_bytes` raises.
     """
+    source = _checked_source(data, report)
+    anchors: dict[int, list[Finding]] = defaultdict(list)
+    for finding in chosen(report.findings, marks):
+        if finding.place.anchor is not None:
+            anchors[finding.place.anchor].append(finding)
+    size = _text_size(report)
+    directions = {anchor: _direction(findings, size) for anchor, findings in anchors.items()}
+    return _packed(source, _insert(source, _insertions(source, report, directions, _FIELD)))
+
+
+def player_copy(data: bytes, report: Report) -> bytes:
+    """The player's copy: the same bytes with the plans' lines only (tuning, retuning, key, size, breath), no grades, no numbers.
+
+    `unmark` takes these out as well. Raises SourceChanged where the report speaks of other bytes, and what `source.from_bytes`
+    raises.
+    """
+    source = _checked_source(data, report)
+    size = _text_size(report)
+    lines: dict[int, list[PlanLine]] = defaultdict(list)
+    for plan in report.plans:
+        for line in plan.lines if plan.kind in PLAYER_PLANS else ():
+            if line.place.anchor is not None:
+                lines[line.place.anchor].append(line)
+    directions = {
+        anchor: _words([line.place for line in found], "; ".join(line.text for line in found), size)
+        for anchor, found in lines.items()
+    }
+    return _packed(source, _insert(source, _insertions(source, report, directions, _PLAYER_FIELD)))
+
+
+def _checked_source(data: bytes, report: Report) -> Source:
     source = original(from_bytes(data, report.source.name))
     if source.member_sha256 != report.source.member_sha256:
         raise SourceChanged(f"{source.name}: the findings were made from other bytes than these; check the file again.")
-    return _packed(source, _insert(source, _insertions(source, report, marks)))
+    return source
 
 
 def unmark(data: bytes, anyway: bool = False, name: str = "the file") -> bytes:
@@ -116,26 +153,25 @@ def unmark_by_label(data: bytes, name: str = "the file") -> tuple[bytes, list[st
     return _packed(source, lexer.cut(source.data, sorted(spans), width)), lines
 
 
-def _insertions(source: Source, report: Report, marks: Marks) -> list[tuple[int, str]]:
-    """Byte offsets and texts to insert, in order."""
+def _insertions(source: Source, report: Report, directions: Mapping[int, str], header_field: str) -> list[tuple[int, str]]:
+    """Byte offsets and texts to insert, in order. directions: what stands before the element of each anchor."""
     text, width = lexer.units(source.data, source.encoding)
     offsets, names = lexer.starts(text, width, ANCHORED)
-    groups: dict[int, list[Finding]] = defaultdict(list)
-    for finding in chosen(report.findings, marks):
-        anchor = finding.place.anchor
-        if anchor is not None and 0 <= anchor < len(offsets) and names[anchor] not in _ABOVE_MEASURE:
-            groups[anchor].append(finding)
+    placed = {
+        anchor: direction
+        for anchor, direction in directions.items()
+        if 0 <= anchor < len(offsets) and names[anchor] not in _ABOVE_MEASURE
+    }
     root = lexer.root_start(text)
     version = re.sub(r"[^\w.+-]", "", report.tool[1], flags=re.ASCII)
     head = f'<?{lexer.TARGET} file tool="{lexer.TARGET} {version}" schema="{SCHEMA}" sha256="{source.member_sha256}"?>'
     places = [(root[0] * width if root else source.lead, head)]
-    field = lexer.field_place(text) if groups else None
+    field = lexer.field_place(text) if placed else None
     if field is not None:
         before = "".join(f"<{name}>" for name in field[1])
         after = "".join(f"</{name}>" for name in reversed(field[1]))
-        places.append((field[0] * width, f"{_BEGIN}{before}{_FIELD}{after}{_END}"))
-    size = _SMALL if not report.words_size or report.words_size <= 0 else report.words_size * _SHARE
-    places += [(offsets[anchor], f"{_BEGIN}{_direction(groups[anchor], size)}{_END}") for anchor in groups]
+        places.append((field[0] * width, f"{_BEGIN}{before}{header_field}{after}{_END}"))
+    places += [(offsets[anchor], f"{_BEGIN}{direction}{_END}") for anchor, direction in placed.items()]
     return sorted(places, key=lambda place: place[0])
 
 
@@ -144,12 +180,21 @@ def _direction(findings: list[Finding], size: float) -> str:
     findings = sorted(findings, key=lambda finding: finding.number)
     numbers = ", ".join(str(finding.number) for finding in findings)
     labels = "; ".join(dict.fromkeys(finding.label for finding in findings))
-    voice = next((finding.place.voice for finding in findings if finding.place.voice is not None), None)
-    staff = next((finding.place.staff for finding in findings if finding.place.staff is not None), None)
+    return _words([finding.place for finding in findings], f"[check {numbers}] {labels}", size)
+
+
+def _text_size(report: Report) -> float:
+    return _SMALL if not report.words_size or report.words_size <= 0 else report.words_size * _SHARE
+
+
+def _words(places: list[Place], text: str, size: float) -> str:
+    """A <direction> with these words; staff and voice of the first place that has them."""
+    voice = next((place.voice for place in places if place.voice is not None), None)
+    staff = next((place.staff for place in places if place.staff is not None), None)
     return (
         f'<direction placement="{"below" if staff is not None and staff >= 2 else "above"}"><direction-type>'
         f'<words font-style="normal" font-weight="normal" font-size="{round(size, 1):g}">'
-        f"{_escaped(f'[check {numbers}] {labels}')}</words></direction-type>"
+        f"{_escaped(text)}</words></direction-type>"
         + ("" if voice is None else f"<voice>{_escaped(voice)}</voice>")
         + ("" if staff is None else f"<staff>{staff}</staff>")
         + "</direction>"

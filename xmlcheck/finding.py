@@ -49,9 +49,10 @@ class Certainty(Enum):
 class Place:
     """Where a finding is, in a reader's words and for machines.
 
-    measure: the file's own bar text. bar: the same, told apart where it repeats ("1 (2nd)"). measure_index: from 0. beat: from 1 in the meter's denominators, exact
-    text. staff and voice as in the file. seconds: first pass through repeats. rehearsal: the last rehearsal mark before.
-    anchor: ordinal of the element before which a label may be inserted, None where there is none.
+    measure: the file's own bar text. bar: the same, told apart where it repeats ("1 (2nd)"). measure_index: from 0. beat:
+    from 1 in the meter's denominators, exact text. staff and voice as in the file. seconds: first pass through repeats.
+    rehearsal: the last rehearsal mark before. anchor: ordinal of the element before which a label may be inserted, None where
+    there is none.
     """
 
     measure: str | None = None

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from xmlcheck import lexer
-from xmlcheck.annotation import annotate
+from xmlcheck.annotation import annotate, player_copy
 from xmlcheck.config import Marks
 from xmlcheck.errors import BadConfig, Unreadable, WriteFailed, XmlcheckError
 from xmlcheck.finding import SCHEMA, Report
@@ -39,6 +39,10 @@ class Target:
     @property
     def findings(self) -> Path:
         return self.folder / f"{self.base}.findings.json"
+
+    def player(self, packed: bool) -> Path:
+        """The player's copy."""
+        return self.folder / f"{self.base}.player{'.mxl' if packed else '.musicxml'}"
 
 
 def targets(found: Iterable[Found], out: Path | None) -> dict[Path, Target]:
@@ -85,23 +89,27 @@ def _listing(folder: Path) -> list[str]:
 
 
 def outputs(
-    target: Target, report: Report, data: bytes, marks: Marks, named: frozenset[Path] = frozenset()
-) -> tuple[Path, Path]:
-    """Writes the annotated file and the findings file of one input and returns their paths.
+    target: Target, report: Report, data: bytes, marks: Marks, named: frozenset[Path] = frozenset(), player: bool = False
+) -> tuple[Path, ...]:
+    """Writes the annotated file and the findings file of one input, with `player` the player's copy too; returns their paths.
 
     named: resolved paths of the inputs named one by one, which may be annotated files themselves; an input found in a folder is
     none, so `replaceable` protects it. Raises WriteFailed, leaving nothing behind, and what `annotate` raises.
     """
-    checked, findings = target.checked(report.source.container is not None), target.findings
-    for path in (checked, findings):
+    packed = report.source.container is not None
+    checked, findings = target.checked(packed), target.findings
+    files = {checked: annotate(data, report, marks), findings: findings_file.text(report).encode()}
+    if player:
+        files[target.player(packed)] = player_copy(data, report)
+    for path in files:
         if path.resolve() in named:
             raise WriteFailed(f"{path}: is an input of this run and is not overwritten; give --out another folder.")
         if path.exists() and not replaceable(path):
             raise WriteFailed(
                 f"{path}: is there already and is no untouched output of this tool; move it away, or give --out another folder."
             )
-    write({checked: annotate(data, report, marks), findings: findings_file.text(report).encode()})
-    return checked, findings
+    write(files)
+    return tuple(files)
 
 
 def replaceable(path: Path) -> bool:

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 @click.option("--out", type=options.PATH, metavar="DIR", help="Write outputs here; for a folder its tree is mirrored.")
 @click.option("--beside", is_flag=True, help="Write outputs beside the scores of a folder.")
 @click.option("--no-write", is_flag=True, help="Write no files.")
+@click.option("--player-notes", is_flag=True, help="Write a player's copy too: tuning, key and breath lines only.")
 @click.option("--marks", type=click.Choice(["usual", "all", "none"]), help="Which findings are marked in the score.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="What to print.")
 @click.option("--hold-at", type=click.Choice(["halt", "query", "tidy"]), help="Exit with 1 from this grade on (default: halt).")
@@ -38,6 +39,7 @@ def command(
     out: Path | None,
     beside: bool,
     no_write: bool,
+    player_notes: bool,
     marks: str | None,
     form: str,
     hold_at: str | None,
@@ -58,7 +60,7 @@ def command(
     from xmlcheck.paths import Choices
 
     choices: Choices = Choices(config, dict(_part(text) for text in parts), plugins, instruments)
-    status = run(Run(paths, choices, out, not no_write, marks, form == "json", hold_at, jobs, quiet))
+    status = run(Run(paths, choices, out, not no_write, marks, form == "json", hold_at, jobs, quiet, player_notes))
     context.exit(status)
 
 

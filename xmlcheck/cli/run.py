@@ -36,6 +36,7 @@ class Run:
     hold_at: str | None
     jobs: int
     quiet: bool
+    player: bool = False
 
 
 def run(options: Run) -> int:
@@ -115,11 +116,12 @@ class _Desk:
     def _write(self, outcome: Outcome, target: write.Target, report: Report, data: bytes, named: frozenset[Path]) -> None:
         marks: Marks = next((mark for mark in MARKS if mark == self.options.marks), outcome.config.marks)
         try:
-            checked, findings = write.outputs(target, report, data, marks, named)
+            written = write.outputs(target, report, data, marks, named, self.options.player)
         except XmlcheckError as error:
             self._fail(error)
             return
-        self._talk(f"{outcome.path}: wrote {checked} and {findings}.")
+        *first, last = map(str, written)
+        self._talk(f"{outcome.path}: wrote {', '.join(first)} and {last}.")
 
     def _fail(self, error: XmlcheckError) -> None:
         self.failed += 1

@@ -1,0 +1,59 @@
+"""Times of two files on one grid, rounding taken out.
+
+Files count in different divisions, and what does not fit is rounded to a tick: a septuplet quaver is 69 ticks of 480 in one file
+and 1/7 of a crotchet in another. `Moments` gives both the same value. Ticks are those of the common grid throughout comparing.
+"""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+BASE = 2**6 * 3**2 * 5 * 7
+"""Ticks a quarter note that hold every note value and tuplet in common use (ours)."""
+FINE = 96
+"""Ticks a quarter note from which on a single tick is rounding and no note value (ours: half a 64th triplet)."""
+_PLAIN = (1, 2, 3, 4, 6, 8, 12, 16, 24, 32)
+_TUPLETS = (5, 7, 9, 10, 14, 18, 20, 28, 36, 40, 56, 11, 13)
+
+
+def grid(old: int, new: int) -> int:
+    """Ticks a quarter note that hold every value of both files exactly, and the note values that rounding came from."""
+    return math.lcm(old, new, BASE)
+
+
+def tolerance(old: int, new: int, common: int) -> int:
+    """Ticks of the common grid that two moments may differ by and still be one: a tick of the coarser file.
+
+    In two files of one resolution only where a tick is too short to be music; in coarse files nothing is rounding.
+    """
+    coarse = min(old, new)
+    if coarse >= FINE or (old != new and coarse >= FINE // 4):
+        return common // coarse
+    return 0
+
+
+class Moments(dict[int, int]):
+    """Ticks of one file to ticks of the common grid, values that were rounded put back where they came from.
+
+    scale: by what all times are multiplied first (music rewritten in double or half values).
+    """
+
+    def __init__(self, resolution: int, common: int, scale: Fraction = Fraction(1)) -> None:
+        super().__init__()
+        self._resolution, self._common, self._scale = resolution, common, scale
+
+    def __missing__(self, ticks: int) -> int:
+        exact = Fraction(ticks, self._resolution)
+        value = self[ticks] = round(self._musical(exact) * self._scale * self._common)
+        return value
+
+    def _musical(self, exact: Fraction) -> Fraction:
+        if self._resolution < FINE or exact.denominator in _PLAIN:
+            return exact
+        slack = Fraction(1, self._resolution)
+        for parts in (*_PLAIN, *_TUPLETS):
+            near = Fraction(round(exact * parts), parts)
+            if abs(near - exact) <= slack:
+                return near
+        return exact
