@@ -11,8 +11,8 @@ import click
 
 @click.command("plugins", short_help="List the plugins, or index plugin folders.")
 @click.argument("folders", nargs=-1, type=click.Path(path_type=Path), metavar="[FOLDER]...")
-@click.option("--index", is_flag=True, help="Write the index.json of each FOLDER, which start-up reads for its TOML files.")
-@click.option("--check", is_flag=True, help="Say whether the index.json of each FOLDER is fresh; exit with 1 where one is not.")
+@click.option("--index", is_flag=True, help="Write each FOLDER's index.json, which start-up reads, and its README tables.")
+@click.option("--check", is_flag=True, help="Say whether what --index writes is fresh; exit with 1 where it is not.")
 def command(folders: tuple[Path, ...], index: bool, check: bool) -> None:
     """List the installed plugins and any FOLDER: version, profiles, rules, and how many values each certainty vouches for."""
     if index and check:
@@ -40,6 +40,28 @@ def index_text(folder: Path) -> str:
         raise BadPlugin(f"{folder}: holds a value that an index cannot keep ({error}).") from error
 
 
+def generated(folder: Path) -> dict[Path, bytes]:
+    """What is made from a plugin folder's own files: its index, and its README with the tables between markers renewed."""
+    from xmlcheck.folder import INDEX
+    from xmlcheck.output.tables import renewed
+    from xmlcheck.registry import discover
+
+    files = {folder / INDEX: index_text(folder).encode()}
+    readme = folder / "README.md"
+    if readme.is_file():
+        registry = discover() if _installed(folder) else discover([folder])
+        files[readme] = renewed(readme.read_text(encoding="utf-8"), folder.resolve().name, registry).encode()
+    return files
+
+
+def _installed(folder: Path) -> bool:
+    from importlib.metadata import entry_points
+
+    from xmlcheck.hookspecs import GROUP
+
+    return any(point.name == folder.resolve().name for point in entry_points(group=GROUP))
+
+
 def _list(folders: tuple[Path, ...]) -> None:
     from xmlcheck.output import about, page
     from xmlcheck.registry import discover
@@ -52,10 +74,9 @@ def _list(folders: tuple[Path, ...]) -> None:
 
 
 def _write(folders: tuple[Path, ...]) -> None:
-    from xmlcheck.folder import INDEX
     from xmlcheck.write import write
 
-    texts = {folder / INDEX: index_text(folder).encode() for folder in folders}
+    texts = {path: text for folder in folders for path, text in generated(folder).items()}
     write(texts)
     for path in texts:
         click.echo(f"wrote {path}.", err=True)
@@ -63,12 +84,10 @@ def _write(folders: tuple[Path, ...]) -> None:
 
 def _compare(folders: tuple[Path, ...]) -> None:
     from xmlcheck.cli.lazy import FOUND
-    from xmlcheck.folder import INDEX
 
     stale = False
-    for folder in folders:
-        file = folder / INDEX
-        fresh = file.is_file() and file.read_bytes() == index_text(folder).encode()
+    for file, text in ((file, text) for folder in folders for file, text in generated(folder).items()):
+        fresh = file.is_file() and file.read_bytes() == text
         stale = stale or not fresh
         state = "fresh" if fresh else "not fresh: run xmlcheck plugins --index" if file.is_file() else "missing"
         click.echo(f"{file}: {state}")
