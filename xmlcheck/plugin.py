@@ -12,6 +12,10 @@ from xmlcheck.folder import Offer, offer
 from xmlcheck.hookspecs import hookimpl
 from xmlcheck.identify import Match
 from xmlcheck.model import (
+    CUE,
+    GRACE,
+    HIDDEN,
+    SILENT,
     SMALL,
     Barline,
     Clef,
@@ -33,6 +37,10 @@ from xmlcheck.profile import Profile
 from xmlcheck.rule import Card, Derived, Hit, Hits, Placed, Rule, derived, rule
 
 __all__ = [
+    "CUE",
+    "GRACE",
+    "HIDDEN",
+    "SILENT",
     "SMALL",
     "BadPlugin",
     "Barline",

@@ -31,10 +31,14 @@ class Desk:
         if profile is not None:
             self._values[Profile] = profile
             self._values |= {type(facet): facet for facet in profile.facets.values()}
+        self._gaps: dict[Any, str] = {}
         self.used: set[str] = set()
 
     def answers(self, needs: tuple[Need, ...], settings: Mapping[str, Any]) -> dict[str, Any]:
-        """Arguments by parameter name. Raises Unanswered where a required value is missing."""
+        """Arguments by parameter name. Raises Unanswered where a required value is missing, before anything is computed."""
+        lacking = self._lacking(needs)
+        if lacking:
+            raise Unanswered(lacking)
         result: dict[str, Any] = {}
         for need in needs:
             if need.setting:
@@ -47,6 +51,19 @@ class Desk:
             else:
                 result[need.name] = self._find(need.kind, settings)
         return result
+
+    def _lacking(self, needs: tuple[Need, ...]) -> str:
+        """The first facet that these needs, or what they are derived from, ask for in vain; "" where there is none."""
+        return next((missing for need in needs if not need.setting and not need.optional and (missing := self._gap(need.kind))), "")
+
+    def _gap(self, kind: Any) -> str:
+        if kind in self._values:
+            return ""
+        if kind not in self._gaps:
+            derived = self._derived.get(kind)
+            name = str(getattr(kind, "FACET", getattr(kind, "__name__", kind)))
+            self._gaps[kind] = name if derived is None else self._lacking(derived.needs)
+        return self._gaps[kind]
 
     def _find(self, kind: Any, settings: Mapping[str, Any]) -> Any:
         if kind not in self._values:

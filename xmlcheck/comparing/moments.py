@@ -54,6 +54,6 @@ class Moments(dict[int, int]):
         slack = Fraction(1, self._resolution)
         for parts in (*_PLAIN, *_TUPLETS):
             near = Fraction(round(exact * parts), parts)
-            if abs(near - exact) <= slack:
+            if near and abs(near - exact) <= slack:  # a single tick is short, but it is not nothing
                 return near
         return exact

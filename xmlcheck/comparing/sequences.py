@@ -46,15 +46,20 @@ def table(old: int, new: int, change: Change, delete: One, insert: One, band: in
     return rows
 
 
-def path(old: int, new: int, change: Change, delete: One, insert: One, cheapest: float | None = None) -> list[Step]:
+def path(
+    old: int, new: int, change: Change, delete: One, insert: One, cheapest: float | None = None, most: int | None = None
+) -> list[Step]:
     """The cheapest steps from old to new, in order. Of equal ones the changes stand first and what is new stands late.
 
     cheapest: the least cost of taking out or putting in any one element; with it the band is used, without it the whole table.
+    most: cells after which the band is no longer widened, so that what has nothing in common takes no more time than it merits.
     """
     band = None if cheapest is None else 4
     while True:
         rows = table(old, new, change, delete, insert, band)
         if band is None or cheapest is None or band >= max(old, new) or rows[old][new] <= 2 * (band + 1) * cheapest:
+            return _back(rows, old, new, change, delete, insert)
+        if most is not None and (6 * band + abs(new - old)) * old > most:
             return _back(rows, old, new, change, delete, insert)
         band *= 3
 

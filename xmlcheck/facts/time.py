@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
@@ -23,7 +23,7 @@ SLOWEST, FASTEST = 1, 2000
 class TempoMap:
     """Ticks to seconds. ticks, starts: where each tempo begins, in ticks and seconds. rates: quarter notes a minute.
 
-    resolution: ticks a quarter note. given: whether the file states any tempo.
+    resolution: ticks a quarter note. given: whether the file states any tempo. paces: seconds a tick.
     """
 
     resolution: int
@@ -31,6 +31,11 @@ class TempoMap:
     rates: tuple[Fraction, ...]
     starts: tuple[float, ...]
     given: bool
+    paces: tuple[float, ...] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        # Seconds are asked for many times a note; fractions would make that the slowest part of a check.
+        object.__setattr__(self, "paces", tuple(60 / float(rate) / self.resolution for rate in self.rates))
 
     def at(self, tick: int) -> Fraction:
         """Quarter notes a minute in force at this tick."""
@@ -39,8 +44,7 @@ class TempoMap:
     def seconds(self, tick: int) -> float:
         """Seconds from the start in written order."""
         index = max(0, bisect_right(self.ticks, tick) - 1)
-        length = (tick - self.ticks[index]) / self.resolution
-        return self.starts[index] + length * 60 / float(self.rates[index])
+        return self.starts[index] + (tick - self.ticks[index]) * self.paces[index]
 
     def between(self, start: int, end: int) -> float:
         """Seconds from one tick to another, in written order."""
