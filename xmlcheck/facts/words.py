@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -19,8 +20,7 @@ _UNSPACED = "\u0e00-\u109f\u1100-\u11ff\u1780-\u17ff\u2e80-\ua4cf\uac00-\ud7af\u
 """Scripts in which a word need not have blanks around it: Thai, Lao, Tibetan, Burmese, Khmer, kana, Han, and Hangul, where
 particles are written onto the word (Unicode Standard Annex 29; of Hangul common knowledge, no source)."""
 _BARE = re.compile(f"[{_UNSPACED}]")
-_LETTER = rf"[^\W_{_UNSPACED}]"
-_CLITICS = "[وف]?(?:[بك]?ال|لل|[بكل])?"
+_CLITICS = re.compile("[وف]?(?:[بك]?ال|لل|[بكل])?")
 """What Arabic writes onto the front of a word: and, so, in, like, for, the (common knowledge, no source)."""
 
 
@@ -52,27 +52,46 @@ def plain(text: str) -> str:
 
 def says(text: str, words: tuple[str, ...]) -> bool:
     """Whether one of these words or phrases stands in the text as whole words, accents, case and full stops aside."""
-    pattern = _phrases(words)
-    return pattern is not None and pattern.search(plain(text)) is not None
+    told = plain(text)
+    return any(phrase in told and next(_places(told, phrase), None) is not None for phrase in _phrases(words))
 
 
 def find(text: str, words: tuple[str, ...]) -> list[Said]:
-    """Where these words or phrases stand in the plain text, the longest at each place."""
-    pattern = _phrases(words)
-    return [Said(*match.span(1)) for match in pattern.finditer(plain(text))] if pattern is not None else []
+    """Where these words or phrases stand in the plain text, the longest at each place, none inside another."""
+    told = plain(text)
+    places = [place for phrase in _phrases(words) if phrase in told for place in _places(told, phrase)]
+    kept: list[Said] = []
+    for place in sorted(places, key=lambda place: (place.start, -place.end)):
+        if not kept or place.start >= kept[-1].end:
+            kept.append(place)
+    return kept
 
 
 @lru_cache(maxsize=4096)
-def _phrases(words: tuple[str, ...]) -> re.Pattern[str] | None:
-    phrases = sorted({phrase for word in words if (phrase := plain(word))}, key=lambda phrase: (-len(phrase), phrase))
-    if not phrases:
-        return None
-    # One group for all: each phrase brings its own boundaries, as its first and last letters ask for them.
-    return re.compile("(" + "|".join(_bounded(phrase) for phrase in phrases) + ")")
+def _phrases(words: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple({phrase: None for word in words if (phrase := plain(word))})
 
 
-def _bounded(phrase: str) -> str:
-    left = "" if _BARE.match(phrase[0]) else f"(?<!{_LETTER})"
-    right = "" if _BARE.match(phrase[-1]) else f"(?!{_LETTER})"
-    onto = _CLITICS if "\u0600" <= phrase[0] <= "\u06ff" else ""
-    return left + onto + re.escape(phrase) + right
+def _places(told: str, phrase: str) -> Iterator[Said]:
+    """Where a phrase stands as whole words. Plain search comes first: word lists are long, and few words are in any text."""
+    bare_left, bare_right = _bare(phrase[0]), _bare(phrase[-1])
+    arabic = "\u0600" <= phrase[0] <= "\u06ff"
+    start = told.find(phrase)
+    while start >= 0:
+        end, left = start + len(phrase), start
+        while not bare_left and left > 0 and _letter(told[left - 1]):
+            left -= 1
+        whole = left == start or (arabic and _CLITICS.fullmatch(told, left, start) is not None)
+        if whole and (bare_right or end == len(told) or not _letter(told[end])):
+            yield Said(left, end)
+        start = told.find(phrase, start + 1)
+
+
+@lru_cache(maxsize=4096)
+def _bare(letter: str) -> bool:
+    """Whether the letter is of a script in which words need no blanks around them."""
+    return _BARE.match(letter) is not None
+
+
+def _letter(letter: str) -> bool:
+    return letter.isalnum() and not _bare(letter)

@@ -12,7 +12,7 @@ def octave_off(
     fewest: int = 8,
     share_below: int = 60,
     share_above: int = 95,
-    share_beyond: int = 10,
+    share_beyond: int = 5,
 ) -> Hits:
     """One hit where under `share_below` percent fit as they are and `share_above` percent fit at another octave.
 

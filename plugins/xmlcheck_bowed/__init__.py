@@ -1,0 +1,1 @@
+"""Bowed strings: what one bow can sound, and how fast."""

@@ -1,0 +1,1 @@
+"""Instruments of South Asia as data."""

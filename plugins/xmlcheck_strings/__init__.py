@@ -1,0 +1,1 @@
+"""Strings, hand and tuning: on which string, in which position, in which tuning."""
