@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from xmlcheck.plugin import Grade, Sonority, Tone
@@ -68,8 +68,21 @@ class Finder:
         key = (heights, bowed)
         if key not in self._shapes:
             found = best(self.board, heights, bowed)
-            self._shapes[key] = found if found is not None or not bowed else best(self.board, heights)
+            if found is None and bowed:
+                found = best(self.board, heights)
+            if found is None:
+                found = next((shape for fewer in self._fewer(heights) if (shape := best(self.board, fewer))), None)
+            self._shapes[key] = found
         return self._shapes[key]
+
+    def _fewer(self, heights: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+        """The chord without a note that another of its notes brings along: one octave course sounds both."""
+        intervals = {other - opened for opened, also in zip(self.board.open, self.board.also, strict=True) for other in also}
+        for height in heights:
+            if any(height - interval in heights for interval in intervals if interval):
+                fewer = tuple(item for item in heights if item != height)
+                yield fewer
+                yield from self._fewer(fewer)
 
     def places(self, heights: tuple[int, ...], bowed: bool) -> int:
         """Places of the first finger from which the chord can be held, as bits; 0 where it cannot, or nothing is measured."""
@@ -90,5 +103,7 @@ class Finder:
         return board.places(min(held), max(held), limit)
 
     def crowded(self, heights: Sequence[int]) -> tuple[int, ...]:
-        """The pitches that share too few strings."""
+        """The pitches that share too few strings; none where octave courses sound several of them at once."""
+        if any(not shared(self.board, fewer) for fewer in self._fewer(tuple(heights))):
+            return ()
         return shared(self.board, heights)

@@ -19,7 +19,13 @@ ROOT = Path(__file__).parents[2]
 CORE = sorted((ROOT / "xmlcheck").rglob("*.py"))
 PLAIN = {
     "alto": "a clef, and a word for a high octave in the names of keys",
+    "bass": "a clef, and the lowest note of a chord",
+    "basso": "a word for a low octave in the names of keys",
+    "def": "the keyword of Python, quoted in an example",
+    "harp": "in harp-pedals, an element of the standard",
+    "percussion": "a clef sign of the standard",
     "so": "an English word",
+    "tenor": "a clef",
     "ut": "the French name of the note C",
 }
 """Words that are an instrument's name in some language and a plain word here. Each with its reason."""

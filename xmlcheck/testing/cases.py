@@ -2,7 +2,7 @@
 
     schema = "cases-1"
     rule = "compass.below"
-    profile = "example-lute"        # an id, or a whole profile as a table
+    profile = "house-instrument"        # an id, or a whole profile as a table
 
     [[pass]]                        # the rule finds nothing
     name = "the lowest open string"
