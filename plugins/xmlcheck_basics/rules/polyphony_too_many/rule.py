@@ -2,7 +2,11 @@
 
 from fractions import Fraction
 
-from xmlcheck.plugin import Chair, Grade, Hit, Hits, Polyphony, rule
+from xmlcheck.plugin import Chair, Grade, Hit, Hits, Polyphony, mentions, rule
+
+MULTIPHONIC = ("multiphonic", "multiphonics", "M.P.", "Mehrklang", "Mehrklänge", "multiphonique", "son multiple", "multifonico",
+               "multifónico", "sing and play", "singen und spielen")  # fmt: skip
+"""Words that ask a wind for several notes at once (common practice, no source)."""
 
 
 @rule
@@ -10,12 +14,15 @@ def too_many(chair: Chair, polyphony: Polyphony, shortest_quarters: float = 0.12
     """One hit for each sonority over the limit that lasts longer than a hair's overlap (`shortest_quarters`).
 
     Where words, the heading or two voices on a staff let several players share the line, it is a query. A rolled chord is
-    sounded one note after the other.
+    sounded one note after the other, and a bar in which words ask for a multiphonic is the player's matter.
     """
     limit, players = polyphony.at_once, chair.players or 1
     shortest = Fraction(shortest_quarters).limit_denominator(64) * chair.facts.score.resolution
+    multiphonics = {item.measure for item in mentions(chair.directions, MULTIPHONIC)}
     for sonority in chair.sonorities:
         if sonority.pitches <= limit.value * players or sonority.end - sonority.onset < shortest:
+            continue
+        if sonority.measure in multiphonics:
             continue
         if limit.value > 1 and all(tone.has("arpeggiate") for tone in sonority.struck):
             continue

@@ -9,7 +9,7 @@ def unknown(chair: Chair, match: Match) -> Hits:
 
     A later stretch of the part speaks only where it is announced by a name of its own.
     """
-    if match.profile is not None or match.candidates or not chair.notes:
+    if match.profile is not None or match.candidates or match.known or not chair.notes:
         return
     seat = chair.seat
     own = seat.announced or (seat.instrument.name if seat.instrument is not None and seat.start > 0 else "")

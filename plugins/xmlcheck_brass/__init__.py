@@ -1,0 +1,1 @@
+"""Brass: facets and rules."""

@@ -1,0 +1,1 @@
+"""Flutes: facets and rules."""

@@ -1,0 +1,1 @@
+"""Free reeds: facets and rules."""

@@ -1,0 +1,1 @@
+"""Reeds: facets and rules."""

@@ -1,0 +1,1 @@
+"""Voices: facets and rules."""
