@@ -103,11 +103,14 @@ class Techniques:
 
 @dataclass(frozen=True, slots=True)
 class Polyphony:
-    """at_once: most notes that can sound together by one player. usual: how many are commonly written."""
+    """at_once: most notes that one player can sound together. usual: how many are commonly written. ringing: whether notes ring
+    on by themselves, so that only those struck together count.
+    """
 
     FACET: ClassVar[str] = "polyphony"
     at_once: Cited[int]
     usual: Cited[int] | None = None
+    ringing: Cited[bool] | None = None
 
 
 @dataclass(frozen=True, slots=True)

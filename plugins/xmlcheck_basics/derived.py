@@ -7,7 +7,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from xmlcheck.plugin import Chair, Cited, Compass, Convention, Grade, Part, Pitch, Reading, Tone, derived
+from xmlcheck.plugin import Chair, Cited, Compass, Convention, Grade, Part, Pitch, Reading, Siblings, Tone, derived
+from xmlcheck_basics.advice import Advice
 from xmlcheck_basics.transposing import silent, usual
 
 Shift = Callable[[Tone], int]
@@ -60,6 +61,12 @@ def read_as(chair: Chair, compass: Compass, reading: Reading | None) -> ReadAs:
     names = [best[0], *(name for name, _, _ in candidates if name != best[0])]
     sure = reading is None or usual(reading) is None or not silent(chair)
     return ReadAs(tuple(dict.fromkeys(names)), best[1], best[2], sure)
+
+
+@derived
+def advice(chair: Chair, compass: Compass, read: ReadAs, siblings: Siblings | None) -> Advice:
+    """What else would hold the part's notes."""
+    return Advice(tuple(read.height(tone) for tone in chair.tones if not tone.harmonic), compass, siblings)
 
 
 def lowest(chair: Chair, compass: Compass) -> Cited[Pitch]:

@@ -8,7 +8,6 @@ instrument that has no profile: then no profile is right.
 
 from __future__ import annotations
 
-import tomllib
 import zipfile
 from collections import Counter
 from functools import cache
@@ -19,10 +18,9 @@ import pytest
 from lxml import etree
 
 from tests.corpus_files import music21_files
-from xmlcheck.identify import Entry, Match, Names, identify
+from xmlcheck.identify import Match, Names, identify
 from xmlcheck.model import Part, ScoreInstrument
-
-PLUGINS = Path(__file__).parents[2] / "plugins"
+from xmlcheck.registry import Registry, discover
 
 LABELS = {  # instrument: the names that stand for it, white space folded
     "violin": "Violin|Violin 1|Violin 2|Violin I|Violin II|Violin I.|Violin II.|1st Violin|2nd Violin|Violino I.|Violino II.",
@@ -32,13 +30,15 @@ LABELS = {  # instrument: the names that stand for it, white space folded
     "clarinet-b-flat": "Bb Clarinet|Klarinette|Clarinet in Bb|Clarinet in Bb 1|Clarinet in Bb 2",
     "clarinet-a": "Clarinet in A",
     "clarinet-e-flat": "Clarinet in Eb",
-    "bass-clarinet": "Bass Clarinet",
+    "clarinet-bass": "Bass Clarinet",
     "horn": "Horn 1|Horn 2|Horn 3|Horn in F|Horn in F 1|Horn in F 2",
     "horn-e-flat": "Horn in Eb",
-    "trumpet": "Trumpet 1|Trumpet 2|Trumpet 3|Trumpet 1,2|Trumpet in Bb|Trumpet in C|Trumpet in C 1|Trumpet in C 2|Trumpet in D",
+    "trumpet-b-flat": "Trumpet in Bb",
+    "trumpet-c": "Trumpet in C|Trumpet in C 1|Trumpet in C 2",
+    "trumpet-d": "Trumpet in D",
     "piccolo-trumpet": "Piccolo Trumpet in A",
     "cornet": "Cornet 1|Cornet 2",
-    "trombone": "Trombone 1|Trombone 2",
+    "trombone-tenor": "Trombone 1|Trombone 2",
     "tuba": "Tuba",
     "flute": "Flutes|Flute 1|Flute 2",
     "piccolo": "Piccolo",
@@ -46,59 +46,62 @@ LABELS = {  # instrument: the names that stand for it, white space folded
     "oboe": "Oboe|Oboe 1|Oboe 2|Oboe 3",
     "oboe-damore": "Oboe d'amore",
     "oboe-da-caccia": "Oboe da caccia",
-    "english-horn": "English Horn",
+    "cor-anglais": "English Horn",
     "bassoon": "Bassoon 1|Bassoon 2",
     "contrabassoon": "Contrabassoon",
     "timpani": "Timpani",
     "cowbell": "Cowbell",
     "cymbals": "Cymbals",
     "triangle": "Triangle",
-    "harp": "Harp",
-    "guitar": "Guitar",
+    "drum-kit": "Drums",
+    "percussion": "Percussion",
+    "harp-pedal": "Harp",
+    "guitar-classical": "Guitar",
     "bass-guitar": "Bass Guitar",
-    "banjo": "Banjo",
     "ukulele": "Ukulele",
     "lute": "Lute",
     "organ": "Organ",
     "piano": "Piano",
     "electric-piano": "Electric Piano",
-    "-": "Soprano|Alto|Tenor|Bass|Soprano 1|Soprano 2|Soprano I|Soprano II|Alto I|Alto II|Contralto|Baritone|Tenore|Basso|Canto|Quinto"
-    "|Voice|Solo Voice|Gesang|Womens Voices|Mens Voices|Cantus|Cantus 1|Cantus 2|Cantus I|Cantus II|Contratenor|[Contratenor]"
-    "|Solus tenor|Motetus|Triplum|C|Ct|C1|C2|T|S.|B.|Cp|Cfirm|Tripl|Dupl|Continuo|Bass Continuo|Drums|Percussion"
+    "voice-soprano": "Soprano|Soprano 1|Soprano 2|Soprano I|Soprano II|Canto|Cantus|Cantus 1|Cantus 2|Cantus I|Cantus II",
+    "voice-alto": "Alto|Alto I|Alto II|Contralto",
+    "voice-tenor": "Tenor|Tenore",
+    "voice-baritone": "Baritone",
+    "voice-bass": "Bass|Basso",
+    # which of several instruments of the name, only the file's maker knows
+    "?": "Trumpet 1|Trumpet 2|Trumpet 3|Trumpet 1,2|Banjo",
+    # letters and words of old music that name no voice of ours: the file's sound id may, and is then a guess
+    "~": "C|Ct|C1|C2|T|S.|B.|Cp|Cfirm|Tripl|Dupl|Contratenor|[Contratenor]|Solus tenor|Motetus|Triplum|Quinto",
+    "-": "Voice|Solo Voice|Gesang|Womens Voices|Mens Voices|Continuo|Bass Continuo"
     "|Soprano Oboe 1,2 Violin1|Alto Viloin 2|Tenor Viola|Soprano Oboe 1 Violin1|Alto Oboe 2 Viloin 2|Violone e Organo"
     "|test|Long Staff Name|Part name|Staff \"Test\"|displayed c'=fis'''|Part 1|Part 2|Part 3|Part 4",
 }
 LABELS["-"] += "".join(f"|P{n}" for n in range(20))
 NAMELESS = {  # instrument-name where the part has no name or a default one
     "Clarinet": "clarinet-b-flat",
-    "Tenor Sax": "saxophone",
-    "Trombone": "trombone",
-}  # pianos, choirs, players of samples, nothing: "-"
+    "Tenor Sax": "sax-tenor",
+    "Trombone": "trombone-tenor",
+    "Piano": "piano",
+    "Grand Piano": "piano",
+    "Acoustic Grand Piano": "piano",
+}  # choirs, players of samples, nothing: "-"
 BLANK = {"", "MusicXML Part"}
 BY_NAME = {name: instrument for instrument, names in LABELS.items() for name in names.split("|")}
 
 TRAPS = (  # headings next to a name that is known; common practice, no source
-    "Bass Clarinet|B. Cl.|Contrabass Clarinet|Alto Clarinet|Clarinet in A|Klarinette in D|English Horn|E.H.|Tenor Horn|Basset Horn"
-    "|Horn in D|Flugelhorn|Corno inglese|Viola da gamba|Viola d'amore|Violin Synth|Electric Violin|Violone|Violino piccolo"
-    "|Violoncello piccolo|B.D.|B.C.|Bass|Alto|Bass koto|17-string koto|十七絃|Pedal Harp|Erhu (高胡)|Ney Synth|Oud Drone Pad"
+    "Contrabass Clarinet|Alto Clarinet|Klarinette in D|Tenor Horn|Basset Horn|Horn in D|Flugelhorn|Viola da gamba|Viola d'amore"
+    "|Violin Synth|Electric Violin|Violone|Violino piccolo|Violoncello piccolo|B.D.|B.C.|Bass|Alto|Erhu (高胡)|Ney Synth|Oud Drone Pad"
+    "|Toy Piano|Electric Piano|Prepared Timpani Track|Bass Drum|Snare|Marimba Loop|Piccolo Trumpet|Tenor Drum|Bass Recorder"
 )
 
 
-@cache
 def names() -> Names:
-    tables = [tomllib.loads(path.read_text("utf-8")) for path in sorted(PLUGINS.glob("*/profiles/*.toml"))]
-    lists = ("aliases", "abbreviations", "sound_ids", "programs", "key_names")
-    return Names(
-        Entry(
-            id=table["id"],
-            plugin="",
-            names=table.get("names", {}),
-            family=table.get("family", ""),
-            **{key: tuple(table.get(key, ())) for key in lists},
-        )
-        for table in tables
-        if not table.get("abstract")
-    )
+    return installed().names
+
+
+@cache
+def installed() -> Registry:
+    return discover()
 
 
 def headers(path: Path) -> list[Part]:
@@ -147,17 +150,19 @@ def label(part: Part) -> str:
 def test_no_part_of_music21_is_taken_for_another_instrument(capsys: pytest.CaptureFixture[str]) -> None:
     results: Counter[tuple[str, str, Match]] = Counter()
     for path in music21_files():
-        for part in headers(path):
-            match = identify(part, None, names())
+        parts = headers(path)
+        for part in parts:
+            match = identify(part, None, names(), score=parts)
             results[" ".join(part.name.split()), label(part), match] += 1
 
     right = Counter[str]()
-    wrong, missed = [], []
+    wrong, missed, torn = [], [], 0
     for (name, truth, match), count in results.items():
         if match.profile is None:
-            if truth in names().entries:
+            if truth in names().entries and not match.evidence.endswith("disagree"):
                 missed.append((name, truth, match.evidence, count))
-        elif match.profile == truth:
+            torn += count * match.evidence.endswith("disagree")
+        elif match.profile == truth or (truth == "~" and match.certainty == "guess" and match.profile.startswith("voice-")):
             right[match.certainty] += count
         else:
             wrong.append((name, truth, match.profile, match.evidence, count))
@@ -166,11 +171,13 @@ def test_no_part_of_music21_is_taken_for_another_instrument(capsys: pytest.Captu
     rates = f"precision {found / (found + bad):.4f}, recall {found / (found + lost):.4f}"
     with capsys.disabled():
         print(
-            f"\nmusic21: {results.total()} parts, {different} names; {dict(right)} right, {bad} wrong, {lost} missed; {rates}"
+            f"\nmusic21: {results.total()} parts, {different} names; {dict(right)} right, {bad} wrong, {lost} missed, "
+            f"{torn} whose name and sound id disagree; {rates}"
         )
     assert results.total() > 2800
     assert wrong == []
     assert missed == []
+    assert torn < 60
 
 
 @pytest.mark.parametrize("heading", TRAPS.split("|"))

@@ -17,7 +17,12 @@ QUARTETS = ("haydn", "mozart", "beethoven")
 NOTES_A_HALT = 5_000
 """Fewer than one halt in so many notes."""
 
+OVERFULL = "a bar of the encoding that holds more than its meter while the other parts keep to it: the file is faulty there"
 EXPLAINED = {
+    ("corpus/beethoven/opus18no1/movement1.mxl", "P1", "bar.overfull"): OVERFULL,
+    ("corpus/beethoven/opus18no1/movement2.mxl", "P4", "bar.overfull"): OVERFULL,
+    ("corpus/beethoven/opus18no1/movement4.mxl", "P2", "bar.overfull"): OVERFULL,
+    ("corpus/beethoven/opus59no3/movement2.mxl", "P1", "bar.overfull"): OVERFULL,
     ("corpus/haydn/opus74no1/movement4.mxl", "P4", "compass.below"): "bar 273, B1 in the cello: a misprint of the encoding; the"
     " lowest string is C2 and the parts in octaves have B2",
     ("corpus/schumann_robert/opus41no1/movement4.mxl", "P3", "compass.below"): "bar 32, Cb3 in the viola, a semitone below its"

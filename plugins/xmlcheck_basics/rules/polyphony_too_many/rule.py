@@ -17,15 +17,17 @@ def too_many(chair: Chair, polyphony: Polyphony, shortest_quarters: float = 0.12
     sounded one note after the other, and a bar in which words ask for a multiphonic is the player's matter.
     """
     limit, players = polyphony.at_once, chair.players or 1
+    ringing = polyphony.ringing is not None and polyphony.ringing.value
     shortest = Fraction(shortest_quarters).limit_denominator(64) * chair.facts.score.resolution
     multiphonics = {item.measure for item in mentions(chair.directions, MULTIPHONIC)}
     for sonority in chair.sonorities:
-        if sonority.pitches <= limit.value * players or sonority.end - sonority.onset < shortest:
+        asked = len({tone.sounding.cents for tone in sonority.struck}) if ringing else sonority.pitches
+        if asked <= limit.value * players or sonority.end - sonority.onset < shortest:
             continue
         if sonority.measure in multiphonics:
             continue
         if limit.value > 1 and all(tone.has("arpeggiate") for tone in sonority.struck):
             continue
         one = chair.for_one_player(sonority.onset) and len({tone.voice for tone in sonority.tones}) == 1
-        values = {"asked": sonority.pitches, "limit": limit.value}
+        values = {"asked": asked, "limit": limit.value}
         yield Hit(at=(sonority,), values=values, rests_on=(limit,), grade=None if one else Grade.QUERY)

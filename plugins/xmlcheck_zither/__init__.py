@@ -1,0 +1,1 @@
+"""Zithers, harps and hammered strings: facets and rules."""
