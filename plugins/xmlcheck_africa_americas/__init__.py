@@ -1,0 +1,1 @@
+"""Instruments of Africa and the Americas as data."""

@@ -1,0 +1,1 @@
+"""Players together: pitch standard, microtones between parts, changes of instrument, divided sections."""

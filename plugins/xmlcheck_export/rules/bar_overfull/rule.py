@@ -1,0 +1,52 @@
+"""Bars whose notes go beyond the meter."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from xmlcheck.plugin import Grade, Hit, Hits, Note, Part, Placed, ScoreFacts, rule
+from xmlcheck_export.names import heading
+from xmlcheck_export.values import HAIR, at_bar, common, nominal, real, told
+
+
+@rule
+def bar_overfull(score: ScoreFacts) -> Hits:
+    """One hit for each bar in which notes end later than the meter has it, by more than a hair.
+
+    A halt only where another part with notes keeps to the meter: then the parts fall apart. Alone it may be a cadenza, or a
+    meter that nobody wrote.
+    """
+    resolution = score.score.resolution
+    parts = [part for part in score.score.parts if part.notes]
+    reach = {part.id: _reach(part) for part in parts}
+    meters = {part.id: nominal(part, resolution) for part in parts}
+    shared = common([meters[part.id] for part in score.together if part.id in meters])
+    for part in parts:
+        full = meters[part.id]
+        for bar, end in sorted(reach[part.id].items()):
+            if bar not in full or end - full[bar] <= HAIR * resolution or full[bar] < shared.get(bar, 0):
+                continue  # in a shorter meter than the others: the meter is what is told
+            keep = [heading(other) for other in parts if other is not part and 0 < reach[other.id].get(bar, 0) <= full[bar]]
+            values = {
+                "filled": told(Fraction(end, resolution)), "meter": told(Fraction(full[bar], resolution)),
+                "extra": told(Fraction(end - full[bar], resolution)), "others": keep[:3],
+            }  # fmt: skip
+            at: tuple[Placed, ...] = (at_bar(part.measures[bar]), *_spilled(part, bar, full[bar]))
+            yield Hit(at=at, values=values, part=part.id, grade=None if keep else Grade.QUERY)
+
+
+def _spilled(part: Part, bar: int, full: int) -> list[Note]:
+    """The notes that run beyond the meter, and those of the next bar that they run into."""
+    measure = part.measures[bar]
+    over = [note for note in part.notes if note.measure == bar and real(note) and note.end > measure.onset + full]
+    reach = max((note.end for note in over), default=0)
+    return over + [note for note in part.notes if note.measure == bar + 1 and note.onset < reach]
+
+
+def _reach(part: Part) -> dict[int, int]:
+    """Ticks from the start of each bar to the furthest end of its notes."""
+    result: dict[int, int] = {}
+    for note in part.notes:
+        if real(note):
+            result[note.measure] = max(result.get(note.measure, 0), note.end - part.measures[note.measure].onset)
+    return result

@@ -1,0 +1,43 @@
+"""Two tracks of one player that sound together."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from xmlcheck.plugin import Chair, Hit, Hits, Note, rule
+from xmlcheck_export.derived import Crew
+from xmlcheck_export.names import heading
+from xmlcheck_export.tracks import sounding, together
+from xmlcheck_export.values import HAIR, real, told
+
+
+@rule
+def tracks_overlap(chair: Chair, crew: Crew) -> Hits:
+    """One hit for each stretch longer than a hair in which an earlier note of another track runs into this chair's notes."""
+    player = crew.player
+    if player is None:
+        return
+    resolution = chair.facts.score.resolution
+    own = sounding(chair.part)
+    ids = [track.part.id for track in player.tracks]
+    for track in player.tracks:
+        if track.part is chair.part:
+            continue
+        for start, end in together(own, sounding(track.part)):
+            note = _begins(chair, start)
+            other = next((n for n in track.part.notes if real(n) and n.onset <= start < n.end), None)
+            if note is None or other is None or Fraction(end - start, resolution) <= HAIR:
+                continue
+            if other.onset == note.onset and ids.index(track.part.id) > ids.index(chair.part.id):
+                continue  # both begin at once: told once, in the later track
+            values = {
+                "tracks": [heading(item.part) for item in player.tracks],
+                "old": heading(track.part),
+                "new": heading(chair.part),
+                "quarters": told(Fraction(end - start, resolution)),
+            }
+            yield Hit(at=(note,), values=values)
+
+
+def _begins(chair: Chair, tick: int) -> Note | None:
+    return next((note for note in chair.notes if real(note) and note.onset == tick), None)

@@ -1,0 +1,1 @@
+"""Keyboards: hands, fingers, pedals, registers, button boards, bellows."""

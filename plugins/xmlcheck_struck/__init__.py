@@ -1,0 +1,1 @@
+"""Percussion: mallets, ringing, kettledrums, drums without pitch, bars of fixed tuning."""
