@@ -5,7 +5,7 @@ The order is fixed: claims, hits, certainty cap, regrading, folding, merging, ac
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -25,8 +25,9 @@ from xmlcheck.identify import Match, identify
 from xmlcheck.model import Part, Score
 from xmlcheck.profile import Profile
 from xmlcheck.reader import read
-from xmlcheck.registry import Registry
+from xmlcheck.registry import Registry, relatives
 from xmlcheck.rule import Hit, Rule
+from xmlcheck.siblings import Siblings
 from xmlcheck.source import Source
 from xmlcheck.version import VERSION
 
@@ -123,22 +124,24 @@ def _desks(
         return bool(registry.names.find(text).ids)
 
     result = []
+    family = relatives(registry)
     for part in facts.score.parts:
         for seat in seats(part, knows):
-            match = _match(seat, part, registry, given)
+            match = _match(seat, part, registry, given, facts.score.parts)
             profile = _profile(match, part, registry, config, notices)
             players = match.name.players if match.name is not None else None
             chair = Chair(seat, facts, many=_many(match, profile, seat), players=players)
-            result.append(Desk(chair, match, profile, registry.derived))
+            siblings = Siblings(profile, family) if profile is not None else None
+            result.append(Desk(chair, match, profile, registry.derived, siblings))
     return tuple(result)
 
 
-def _match(seat: Seat, part: Part, registry: Registry, given: Mapping[str, str]) -> Match:
+def _match(seat: Seat, part: Part, registry: Registry, given: Mapping[str, str], parts: Sequence[Part]) -> Match:
     if seat.announced or (seat.start > 0 and seat.instrument is not None):
         # A later stretch on another instrument: the part's heading names the first one and has no say.
         told = replace(part, name=seat.announced, display_name="", abbreviation="", display_abbreviation="", instruments=())
         return identify(told, None if seat.announced else seat.instrument, registry.names, {})
-    return identify(part, seat.instrument, registry.names, given, registry.hooks.xmlcheck_identify)
+    return identify(part, seat.instrument, registry.names, given, registry.hooks.xmlcheck_identify, parts)
 
 
 def _profile(match: Match, part: Part, registry: Registry, config: Config, notices: list[str]) -> Profile | None:
@@ -193,7 +196,8 @@ def _run(
                         cases.append(_case(rule, desk, hit, config))
             except Unanswered as error:
                 if skipped is not None and desk is not None:
-                    skipped.setdefault(desk.chair.name, []).append(f"{rule.id} (no {error.facet})")
+                    reason = f"no {error.facet}" if error.own_kind else "another kind of instrument"
+                    skipped.setdefault(desk.chair.name, []).append(f"{rule.id} ({reason})")
             except Exception as error:  # a rule or what it asks for may fail in any way; it is blamed and the run goes on
                 where = f"part {desk.chair.part.id}" if desk is not None else "the whole score"
                 notices.append(
@@ -236,7 +240,7 @@ def _claimed(desks: tuple[Desk, ...], cases: list[Case], registry: Registry) -> 
             result.append(desk)
             continue
         chair = Chair(desk.chair.seat, desk.chair.facts, claimed, desk.chair.many, desk.chair.players)
-        result.append(Desk(chair, desk.match, desk.profile, registry.derived))
+        result.append(Desk(chair, desk.match, desk.profile, registry.derived, desk.siblings))
     return tuple(result)
 
 

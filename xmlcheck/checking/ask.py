@@ -7,29 +7,47 @@ from dataclasses import fields, is_dataclass
 from typing import Any
 
 from xmlcheck.cited import Cited, Vouched
+from xmlcheck.facets import UNIVERSAL, Breath
 from xmlcheck.facts.chair import Chair, ScoreFacts
 from xmlcheck.identify import Match
 from xmlcheck.profile import Profile
 from xmlcheck.rule import Derived, Need
+from xmlcheck.siblings import Siblings
+
+
+_OF_ALL = {kind.FACET for kind in UNIVERSAL if kind is not Breath}  # type: ignore[attr-defined]
+"""Facets that every instrument can be expected to have; breath is for those that are blown."""
 
 
 class Unanswered(Exception):
-    """The chair has no value for a need; `facet` is the key of the missing facet, or the type's name."""
+    """The chair has no value for a need; `facet` is the key of the missing facet, or the type's name.
 
-    def __init__(self, facet: str) -> None:
+    own_kind: whether the rule is about the chair's mechanism, so that the gap is worth telling.
+    """
+
+    def __init__(self, facet: str, own_kind: bool = False) -> None:
         super().__init__(facet)
-        self.facet = facet
+        self.facet, self.own_kind = facet, own_kind
 
 
 class Desk:
     """All that can be asked about one chair. Derived values are computed once and kept."""
 
-    def __init__(self, chair: Chair, match: Match, profile: Profile | None, derived: Mapping[Any, Derived]) -> None:
-        self.chair, self.match, self.profile = chair, match, profile
+    def __init__(
+        self,
+        chair: Chair,
+        match: Match,
+        profile: Profile | None,
+        derived: Mapping[Any, Derived],
+        siblings: Siblings | None = None,
+    ) -> None:
+        self.chair, self.match, self.profile, self.siblings = chair, match, profile, siblings
         self._derived = derived
         self._values: dict[Any, Any] = {Chair: chair, ScoreFacts: chair.facts, Match: match}
         if profile is not None:
             self._values[Profile] = profile
+            if siblings is not None:
+                self._values[Siblings] = siblings
             self._values |= {type(facet): facet for facet in profile.facets.values()}
         self._gaps: dict[Any, str] = {}
         self.used: set[str] = set()
@@ -38,7 +56,7 @@ class Desk:
         """Arguments by parameter name. Raises Unanswered where a required value is missing, before anything is computed."""
         lacking = self._lacking(needs)
         if lacking:
-            raise Unanswered(lacking)
+            raise Unanswered(lacking, lacking in _OF_ALL or self._own_kind(needs))
         result: dict[str, Any] = {}
         for need in needs:
             if need.setting:
@@ -52,9 +70,21 @@ class Desk:
                 result[need.name] = self._find(need.kind, settings)
         return result
 
+    def _own_kind(self, needs: tuple[Need, ...]) -> bool:
+        """Whether the chair has some facet of a mechanism that these needs ask for: then the rule is about its kind."""
+        for need in needs:
+            if need.kind in self._values and hasattr(need.kind, "FACET") and need.kind not in UNIVERSAL:
+                return True
+            derived = self._derived.get(need.kind)
+            if derived is not None and self._own_kind(derived.needs):
+                return True
+        return False
+
     def _lacking(self, needs: tuple[Need, ...]) -> str:
         """The first facet that these needs, or what they are derived from, ask for in vain; "" where there is none."""
-        return next((missing for need in needs if not need.setting and not need.optional and (missing := self._gap(need.kind))), "")
+        return next(
+            (missing for need in needs if not need.setting and not need.optional and (missing := self._gap(need.kind))), ""
+        )
 
     def _gap(self, kind: Any) -> str:
         if kind in self._values:

@@ -178,7 +178,7 @@ def _unchecked(parts: Iterable[PartInfo]) -> Iterator[str]:
         if part.instrument is None:
             yield f"{_called(part)}: its instrument is not recognised; only what needs no instrument was checked."
             continue
-        rules = {line.partition(" (")[0] for line in part.unchecked}
+        rules = {line.partition(" (")[0] for line in part.unchecked if " (no " in line}
         lacks = sorted({line.partition(" (no ")[2].rstrip(")") for line in part.unchecked} - {""})
         if rules:
             count = f"{len(rules)} rule{'s' if len(rules) > 1 else ''}"
