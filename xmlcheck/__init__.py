@@ -19,11 +19,14 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from xmlcheck.annotation import annotate as annotate
     from xmlcheck.annotation import unmark as unmark
+    from xmlcheck.comparing import Comparison as Comparison
+    from xmlcheck.comparing import compare as compare
     from xmlcheck.config import Config as Config
     from xmlcheck.errors import XmlcheckError as XmlcheckError
     from xmlcheck.finding import Finding as Finding
     from xmlcheck.finding import Grade as Grade
     from xmlcheck.finding import Report as Report
+    from xmlcheck.handing.answer import handoff as handoff
     from xmlcheck.paths import Choices as Choices
     from xmlcheck.paths import Outcome as Outcome
     from xmlcheck.paths import check as check
@@ -34,6 +37,7 @@ if TYPE_CHECKING:
 
 _HOME = {
     "Choices": "paths",
+    "Comparison": "comparing",
     "Config": "config",
     "Finding": "finding",
     "Grade": "finding",
@@ -44,13 +48,15 @@ _HOME = {
     "annotate": "annotation",
     "check": "paths",
     "check_paths": "paths",
+    "compare": "comparing",
     "discover": "registry",
+    "handoff": "handing.answer",
     "read": "paths",
     "unmark": "annotation",
 }
 __all__ = [
-    "Choices", "Config", "Finding", "Grade", "Outcome", "Report", "XmlcheckError",
-    "__version__", "annotate", "check", "check_paths", "discover", "read", "unmark",
+    "Choices", "Comparison", "Config", "Finding", "Grade", "Outcome", "Report", "XmlcheckError",
+    "__version__", "annotate", "check", "check_paths", "compare", "discover", "handoff", "read", "unmark",
 ]  # fmt: skip
 
 

@@ -18,11 +18,12 @@ from typing import Any
 from xmlcheck import rule as rules_of
 from xmlcheck.errors import BadPlugin
 from xmlcheck.hookspecs import hookimpl
-from xmlcheck.identify import Entry
+from xmlcheck.identify import Entry, Known, Shared
 from xmlcheck.profile import read_table
 from xmlcheck.rule import Derived, Rule
 
 INDEX = "index.json"
+KNOWN = "known.toml"
 _ENTRY_KEYS = ("names", "aliases", "abbreviations", "sound_ids", "programs", "key_names", "family", "tradition")
 
 
@@ -52,8 +53,33 @@ def offer(file: Traversable, plugin: str, table: Mapping[str, Any] | None = None
         programs=tuple(table.get("programs", ())),
         key_names=tuple(table.get("key_names", ())),
         family=table.get("family", ""),
+        tradition=table.get("tradition", ""),
     )
     return Offer(entry, bool(table.get("abstract", False)), file)
+
+
+def known(table: Mapping[str, Any], plugin: str) -> Known:
+    """What a `known.toml` says: instruments without a profile, kinds of sounds, shared names. Raises BadPlugin."""
+    try:
+        entries = [
+            Entry(
+                id=item["id"],
+                plugin=plugin,
+                names={"en": item["names"][0]},
+                aliases=tuple(item["names"][1:]),
+                sound_ids=tuple(item.get("sounds", ())),
+                key_names=tuple(item.get("keys", ())),
+                family=item["family"],
+            )
+            for item in table.get("known", ())
+        ]
+        shared = [
+            Shared(tuple(item["words"]), {id: tuple(beside) for id, beside in item["among"].items()})
+            for item in table.get("shared", ())
+        ]
+    except (KeyError, IndexError, TypeError, AttributeError) as error:
+        raise BadPlugin(f"{plugin}: {KNOWN}: a record lacks a key or has a value of another kind ({error}).") from error
+    return Known(tuple(entries), dict(table.get("kinds", {})), tuple(shared))
 
 
 class FolderPlugin:
@@ -80,6 +106,10 @@ class FolderPlugin:
     def xmlcheck_profiles(self) -> Iterable[Offer]:
         profiles = self.folder / "profiles"
         return [offer(profiles / item["file"], self.name, item) for item in self._index["profiles"]]
+
+    @hookimpl
+    def xmlcheck_known(self) -> Iterable[Known]:
+        return [known(self._index["known"], self.name)] if self._index.get("known") else []
 
     @hookimpl
     def xmlcheck_rules(self) -> Iterable[Rule]:
@@ -128,17 +158,31 @@ def make_index(folder: Traversable, name: str) -> dict[str, Any]:
         plugin = tomllib.loads(_text(about)) if about.is_file() else {}
     except tomllib.TOMLDecodeError as error:
         raise BadPlugin(f"{name}: plugin.toml: not TOML ({error}).") from error
-    profiles, cards, marks = [], [], {}
+    profiles, cards, marks, beside = [], [], {}, {}
     for path, file in _files(folder):
         marks[path] = _mark(file)
         if path.startswith("profiles/"):
             table = read_table(_text(file), f"{name}: {path}")
             kept = {key: table[key] for key in _ENTRY_KEYS if key in table}
             profiles.append({"id": table["id"], "file": file.name, "abstract": bool(table.get("abstract", False)), **kept})
+        elif path == KNOWN:
+            beside = _toml(file, f"{name}: {path}", "known-1")
         elif path.startswith("rules/"):
             card_table = _card_table(file, f"{name}: {path}")
             cards.append({"slug": path.split("/")[1], "card": card_table})
-    return {"schema": "index-1", "plugin": plugin, "files": marks, "profiles": profiles, "rules": cards}
+    index = {"schema": "index-1", "plugin": plugin, "files": marks, "profiles": profiles, "rules": cards}
+    return {**index, "known": beside} if beside else index
+
+
+def _toml(file: Traversable, where: str, schema: str) -> dict[str, Any]:
+    """The tables of a TOML file that names its schema, the schema left out. Raises BadPlugin."""
+    try:
+        table = tomllib.loads(_text(file))
+    except tomllib.TOMLDecodeError as error:
+        raise BadPlugin(f"{where}: not TOML ({error}).") from error
+    if table.pop("schema", None) != schema:
+        raise BadPlugin(f'{where}: it opens with schema = "{schema}".')
+    return table
 
 
 def _card_table(file: Traversable, where: str) -> dict[str, Any]:
@@ -153,6 +197,8 @@ def _files(folder: Traversable) -> Iterator[tuple[str, Traversable]]:
     about, profiles, rules = folder / "plugin.toml", folder / "profiles", folder / "rules"
     if about.is_file():
         yield "plugin.toml", about
+    if (folder / KNOWN).is_file():
+        yield KNOWN, folder / KNOWN
     if profiles.is_dir():
         for file in sorted(profiles.iterdir(), key=lambda item: item.name):
             if file.name.endswith(".toml"):

@@ -20,6 +20,11 @@ def xmlcheck_profiles() -> Iterable[Any]:  # type: ignore[empty-body]
 
 
 @hookspec
+def xmlcheck_known() -> Iterable[Any]:  # type: ignore[empty-body]
+    """`names.Known` values: instruments that are known and have no profile, kinds of sounds, names that several share."""
+
+
+@hookspec
 def xmlcheck_rules() -> Iterable[Rule]:  # type: ignore[empty-body]
     """Rules: a card joined with its function."""
 

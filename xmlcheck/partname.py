@@ -39,7 +39,7 @@ class PartName:
 # NEUTRAL words say nothing about the instrument beside its name; NAMELESS ones where no other word stands.
 _NEUTRAL = frozenset(
     "part parts player players parte parti partie parties stimme stimmen stemme soli principal principale obbligato obligato "
-    "obligat concertante for für fur per pour パート 声部 聲部".split()
+    "obligat concertante conductor for für fur per pour パート 声部 聲部".split()
 )
 _NAMELESS = frozenset("music musicxml score staff stave track instrument channel midi untitled unnamed p".split())
 _ORDINALS = {
@@ -81,6 +81,9 @@ _OCTAVE = r"(?:\s+(?i:(?P<low>basso|bassa|grave|tief|low)|(?P<high>alto|acuto|ho
 _LEAD = r"(?P<lead>(?:\d+(?:\.|st|nd|rd|th)?\s+|(?i:solo|low|high)\s+)*)"
 _NO_NAME = r"(?!(?i:solo|soli|tutti|div|part|player|section|desk|i{1,3}|iv)\b)"
 _BARE_KEY = re.compile(rf"\s*({_LETTER}|{_SYLLABLE})\s*")  # after "in B flat and"
+_KEY_LIST = re.compile(
+    rf"(?<!\w)(?i:in|en|em)\s+(?i:{_LETTER}|{_SYLLABLE})(?:\s*,\s*(?i:{_LETTER}|{_SYLLABLE})(?!\w))+"
+)  # "in D, A"
 _KEYS = tuple(
     re.compile(pattern)
     for pattern in (
@@ -227,6 +230,7 @@ def part_name(text: str) -> PartName:
     """Take a heading apart. Never raises; what is not understood stays in `stem`."""
     source = unicodedata.normalize("NFKC", text.translate(_READ))
     source = " ".join(_COUNT.sub(lambda found: found[0].translate(_HIDE), source).split())
+    source = _KEY_LIST.sub(lambda found: found[0].replace(",", " & "), source)
     source = _ALSO.sub(lambda found: f" / {found[1] or ''}", source)
     pieces = [piece for piece in _JOIN.split(source) if piece.strip()]
     found = [_single(piece, len(pieces) > 1) for piece in pieces]

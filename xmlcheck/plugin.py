@@ -35,6 +35,7 @@ from xmlcheck.pitch import Pitch
 from xmlcheck.pitch import parse as pitch
 from xmlcheck.profile import Profile
 from xmlcheck.rule import Card, Derived, Hit, Hits, Placed, Rule, derived, rule
+from xmlcheck.siblings import Siblings
 
 __all__ = [
     "CUE",
@@ -78,6 +79,7 @@ __all__ = [
     "Rest",
     "Rule",
     "ScoreFacts",
+    "Siblings",
     "Sonority",
     "Span",
     "Technique",

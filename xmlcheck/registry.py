@@ -7,7 +7,8 @@ distributions and from folders named explicitly; a folder or file found through 
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from importlib import resources
 from importlib.metadata import EntryPoint, entry_points
@@ -22,7 +23,7 @@ from xmlcheck.errors import BadPlugin
 from xmlcheck.facets import UNIVERSAL
 from xmlcheck.folder import FolderPlugin, Offer, offer
 from xmlcheck.hookspecs import GROUP
-from xmlcheck.identify import Entry, Names
+from xmlcheck.identify import Entry, Known, Names
 from xmlcheck.profile import Profile
 from xmlcheck.rule import Derived, Rule
 
@@ -73,6 +74,25 @@ class Registry:
         return profile.build(table, self.facets, plugin, f"{plugin}: {id}")
 
 
+def relatives(registry: Registry) -> Callable[[Profile], tuple[Profile, ...]]:
+    """Finds the other members of a profile's family and tradition; each family is read once. A broken one is passed over."""
+    kept: dict[tuple[str, str], tuple[Profile, ...]] = {}
+
+    def members(family: str, tradition: str) -> Iterator[Profile]:
+        for id, entry in sorted(registry.names.entries.items()):
+            if (entry.family, entry.tradition) == (family, tradition):
+                with suppress(BadPlugin):
+                    yield registry.profile(id)
+
+    def of(profile: Profile) -> tuple[Profile, ...]:
+        key = (profile.family, profile.tradition)
+        if key not in kept:
+            kept[key] = tuple(members(*key)) if profile.family else ()
+        return tuple(item for item in kept[key] if item.id != profile.id)
+
+    return of
+
+
 def discover(folders: Iterable[Path] = (), data: Iterable[Path] = (), blocked: frozenset[str] = frozenset()) -> Registry:
     """The registry of all installed plugins.
 
@@ -121,6 +141,7 @@ def _collect(manager: pluggy.PluginManager, singles: list[Offer], notices: list[
     offers: dict[str, Offer] = {}
     rules: dict[str, Rule] = {}
     infos = []
+    known: list[Known] = []
     for name, plugin in sorted(manager.list_name_plugin()):
         if plugin is None:
             continue
@@ -138,20 +159,25 @@ def _collect(manager: pluggy.PluginManager, singles: list[Offer], notices: list[
             _add(offers, item)
         for rule in brought["rules"]:
             if rule.id in rules:
-                raise BadPlugin(f"Plugins {rules[rule.id].card.plugin} and {name} both bring the rule {rule.id!r}; leave one out.")
+                raise BadPlugin(
+                    f"Plugins {rules[rule.id].card.plugin} and {name} both bring the rule {rule.id!r}; leave one out."
+                )
             rules[rule.id] = rule
         derived |= {item.kind: item for item in brought["derived"]}
-        infos.append(PluginInfo(name, str(version), len(brought["profiles"]), len(brought["rules"]), getattr(plugin, "mark", "")))
+        known += brought["known"]
+        infos.append(
+            PluginInfo(name, str(version), len(brought["profiles"]), len(brought["rules"]), getattr(plugin, "mark", ""))
+        )
     for item in singles:
         _add(offers, item)
     entries = [item.entry for item in offers.values() if not item.abstract]
     ordered = tuple(rules[key] for key in sorted(rules))
     frozen = (MappingProxyType(offers), ordered, MappingProxyType(facets), MappingProxyType(derived))
-    return Registry(tuple(infos), *frozen, Names(entries), manager.hook, tuple(notices))
+    return Registry(tuple(infos), *frozen, Names(entries, known), manager.hook, tuple(notices))
 
 
 def _answers(plugin: Any) -> dict[str, list[Any]]:
-    names = ("profiles", "rules", "facets", "derived")
+    names = ("profiles", "rules", "facets", "derived", "known")
     return {name: list(getattr(plugin, f"xmlcheck_{name}", list)()) for name in names}
 
 

@@ -8,8 +8,11 @@ from xmlcheck.cli.lazy import LazyGroup
 
 COMMANDS = {
     "check": ("xmlcheck.cli.check", "Check scores; write an annotated copy and a findings file."),
+    "handoff": ("xmlcheck.cli.handoff", "Hold the score and parts of a folder or zip against one another."),
+    "compare": ("xmlcheck.cli.compare", "Tell what changed between two revisions, and who needs a new page."),
     "watch": ("xmlcheck.cli.watch", "Check each export in a folder as it is made."),
     "library": ("xmlcheck.cli.library", "Check a whole library into one results file; can be resumed."),
+    "report": ("xmlcheck.cli.report", "Make a page of a findings file, to look at and to print."),
     "unmark": ("xmlcheck.cli.unmark", "Take the check marks out again, byte for byte."),
     "about": ("xmlcheck.cli.about", "Show what is known of an instrument, or what a rule says."),
     "instruments": ("xmlcheck.cli.instruments", "List the instruments that are known."),

@@ -1,0 +1,79 @@
+"""`xmlcheck handoff`: a folder or zip of score and parts in; what disagrees, and sheets for players and producer, out."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+import click
+
+from xmlcheck.cli import options
+
+
+@click.command("handoff", short_help="Hold the score and parts of a folder or zip against one another.")
+@click.argument("folder", type=options.PATH, metavar="FOLDER|ZIP")
+@click.option("--declaration", type=options.PATH, metavar="FILE", help="In place of the handoff.toml in the folder.")
+@click.option("--init", is_flag=True, help="Print a handoff.toml of what is seen, to be completed.")
+@click.option("--no-names", is_flag=True, help="Leave the players' names out of everything.")
+@click.option("--sheets", type=options.PATH, metavar="DIR", help="Write the sheets here: one a player, and the producer's.")
+@click.option("--player-notes", is_flag=True, help="Write the players' copies of the parts there too (with --sheets).")
+@click.option("--config", type=options.PATH, metavar="FILE", help="In place of the xmlcheck.toml in or above the folder.")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="What to print.")
+@click.option("--hold-at", type=click.Choice(["halt", "query", "tidy"]), default="halt", help="Exit with 1 from this grade on.")
+@options.plugins
+@options.instruments
+@options.quiet
+@click.pass_context
+def command(
+    context: click.Context,
+    folder: Path,
+    declaration: Path | None,
+    init: bool,
+    no_names: bool,
+    sheets: Path | None,
+    player_notes: bool,
+    config: Path | None,
+    form: str,
+    hold_at: str,
+    plugins: tuple[Path, ...],
+    instruments: tuple[Path, ...],
+    quiet: bool,
+) -> None:
+    """Check a handoff: each part against its line in the score, names, revisions, and every file by all rules.
+
+    A handoff.toml in the folder says what is expected (cues, players, parts, lengths); without one all is inferred, and said.
+    The exit status is 1 where anything reaches the grade to hold at, 2 where nothing can be read.
+    """
+    if player_notes and sheets is None:
+        raise click.UsageError("--player-notes needs --sheets DIR, which says where to write.")
+
+    from xmlcheck.cli.lazy import FOUND
+    from xmlcheck.finding import Grade
+    from xmlcheck.handing import text as handoff_text
+    from xmlcheck.handing.answer import answer, look
+    from xmlcheck.handing.copies import player_copies
+    from xmlcheck.handing.init import declaration_of
+    from xmlcheck.output import page
+    from xmlcheck.paths import Choices
+    from xmlcheck.write import write
+
+    seen = look(folder, Choices(config, {}, plugins, instruments), declaration)
+    if init:
+        sys.stdout.buffer.write(declaration_of(seen).encode())
+        return
+    found = answer(seen, folder.name or str(folder), names=not no_names)
+    if form == "json":
+        text = json.dumps(found.to_dict(), ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+        sys.stdout.buffer.write(text.encode())
+    elif not quiet:
+        sheet = page.sheet_for(sys.stdout)
+        page.show(handoff_text.table(found, sheet), sys.stdout, sheet)
+    if sheets is not None:
+        files = {sheets / name: content.encode() for name, content in found.sheets.items()}
+        files |= {sheets / name: data for name, data in (player_copies(seen) if player_notes else ())}
+        write(files)
+        if not quiet:
+            click.echo(f"wrote {len(files)} files to {sheets}.", err=True)
+    worst = found.worst()
+    context.exit(FOUND if worst is not None and worst.rank >= Grade(hold_at).rank else 0)
