@@ -60,6 +60,7 @@ class Config:
     plugins: tuple[Path, ...] = ()
     ensemble: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     players: Mapping[str, Player] = field(default_factory=dict)
+    roles: Mapping[str, Literal["played", "not-played"]] = field(default_factory=dict)
     path: Path | None = None
 
     def layers(self, profile: str, part: str, name: str) -> tuple[tuple[str, Mapping[str, Any]], ...]:
@@ -106,18 +107,20 @@ def parse(text: str, path: Path) -> Config:
     if table.get("schema", SCHEMA) != SCHEMA:
         raise BadConfig(f"{path}: schema is {table['schema']!r}; this version reads {SCHEMA!r}.")
     where = f"{path}: "
+    roles = {name: _role(item, f"{where}roles.{name}") for name, item in _table(table, "roles", where).items()}
     players = {name: _player(item, f"{where}players.{name}") for name, item in _table(table, "players", where).items()}
     return Config(
         parts=_by_players(players) | _parts(_table(table, "parts", where), f"{where}parts"),
         hold_at=Grade(_choice(table.get("hold_at", "halt"), _GRADES, f"{where}hold_at")),
         marks=_marks(table.get("marks", "usual"), f"{where}marks"),
         grades=_grades(_table(table, "grades", where), f"{where}grades"),
-        settings=_settings(_table(table, "settings", where), f"{where}settings"),
+        settings=_with_roles(_settings(_table(table, "settings", where), f"{where}settings"), roles),
         accept=tuple(_accepted(item, f"{where}accept") for item in _list(table, "accept", where)),
         instruments=_paths(table, "instruments", path),
         plugins=_paths(table, "plugins", path),
         ensemble={key: _tables(item, f"{where}ensemble.{key}") for key, item in _table(table, "ensemble", where).items()},
         players=players,
+        roles=roles,
         path=path,
     )
 
@@ -187,6 +190,25 @@ def _settings(table: Mapping[str, Any], where: str) -> dict[str, Mapping[str, An
                 raise BadConfig(f'{where}.{rule}: "{key}" is a table; a setting is a number, text, true or false, or a list.')
         found[rule] = values
     return found
+
+
+ROLE_RULE = "part.not-played"
+"""The rule that takes tracks which no musician plays out of the check; it knows them by the settings `parts` and `played`."""
+
+
+def _role(item: Any, where: str) -> Literal["played", "not-played"]:
+    return "played" if _choice(item, ("played", "not-played"), where) == "played" else "not-played"
+
+
+def _with_roles(settings: dict[str, Mapping[str, Any]], roles: Mapping[str, str]) -> dict[str, Mapping[str, Any]]:
+    """The settings, with the roles of parts as those of the rule that knows them."""
+    if not roles:
+        return settings
+    own = dict(settings.get(ROLE_RULE, {}))
+    for key, role in (("parts", "not-played"), ("played", "played")):
+        names = [str(own[key])] if own.get(key) else []
+        own[key] = ", ".join([*names, *(name for name, given in roles.items() if given == role)])
+    return {**settings, ROLE_RULE: own}
 
 
 def _by_rule(table: Mapping[str, Any], where: str, leaf: tuple[type, ...]) -> dict[str, Any]:

@@ -167,7 +167,8 @@ def _versions(registry: Registry) -> str:
 
 
 def _settings(config: Config, choices: Choices) -> str:
-    return f"{config!r}\n{sorted(choices.parts.items())!r}\n{choices.plugins!r}\n{choices.instruments!r}"
+    own = sorted((rule, sorted(values.items())) for rule, values in choices.settings.items())
+    return f"{config!r}\n{sorted(choices.parts.items())!r}\n{own!r}\n{choices.plugins!r}\n{choices.instruments!r}"
 
 
 def _lines(file: Path) -> dict[tuple[str, str], str]:

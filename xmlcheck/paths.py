@@ -12,7 +12,7 @@ from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from xmlcheck import config as config_file
 from xmlcheck import lexer
@@ -45,14 +45,15 @@ class Found:
 class Choices:
     """What whoever starts a run decides. config: None looks for xmlcheck.toml beside each score, then above it.
 
-    parts: part id or name to instrument, over the configuration. plugins: folders whose Python is used. instruments: profile
-    files.
+    parts: part id or name to instrument, over the configuration. settings: rule id to named values, likewise. plugins: folders
+    whose Python is used. instruments: profile files.
     """
 
     config: Config | Path | None = None
     parts: Mapping[str, str] = field(default_factory=dict)
     plugins: tuple[Path, ...] = ()
     instruments: tuple[Path, ...] = ()
+    settings: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,6 +225,9 @@ def config_for(path: Path | None, choices: Choices) -> Config:
 def _checked(source: Source, config: Config, choices: Choices, registry: Registry | None) -> Report:
     if registry is None:
         registry = registry_for(choices, config)
+    if choices.settings:
+        over = {rule: {**config.settings.get(rule, {}), **values} for rule, values in choices.settings.items()}
+        config = replace(config, settings={**config.settings, **over})
     config, notices = settled(config, registry)
     report = check_source(source, registry, config, given=choices.parts)
     return replace(report, notices=(*notices, *report.notices)) if notices else report

@@ -19,7 +19,7 @@ NOT_PLAYED = re.compile(
 """Tracks that are for the control room: click, guide, prelay, dialogue, effects."""
 
 _GENERIC = re.compile(
-    r"(?:(?:audio|midi|instrument|software instrument|inst|vst|sampler|kontakt)?[ _-]*)?"
+    r"(?:(?:audio|midi|instrument|software instrument|inst|plug-?in|sampler|synth)?[ _-]*)?"
     r"(?:track|channel|chan|ch|midi|inst|instrument|part|staff|stave|system|untitled|unnamed|new|default|score|music|"
     r"musicxml part|spur|kanal|piste|traccia|pista)?"
     r"[ _#.-]*\d*(?:[ _.-]*(?:copy|kopie|dup|midi|bounced?))?[ _.-]*\d*"
@@ -39,7 +39,7 @@ TECHNIQUES: dict[str, tuple[str, ...]] = {
     "long": ("long", "longs", "sus", "sust", "sustain", "sustained", "sustains", "leg", "legato", "arco", "expr", "espr",
              "vib", "ord", "nat", "natural", "lyrical", "swells"),
     "short": ("short", "shorts", "stac", "stacc", "staccato", "spic", "spicc", "spiccato", "marc", "marcato", "staccatissimo",
-              "detache", "dynamic short", "rep", "reps", "tight"),
+              "detache", "rep", "reps", "tight"),
 }  # fmt: skip
 """Techniques that a track's name tells, with the words for them. `long` and `short` are the ordinary way of playing."""
 ORDINARY = ("long", "short")

@@ -1,4 +1,4 @@
-"""Note values in quarter notes, and the few helpers of time that many rules share."""
+"""Note values in quarter notes, and the little about time and bars that many rules share."""
 
 from __future__ import annotations
 

@@ -112,6 +112,8 @@ def _told(score: Score) -> list[str]:
     """The reader's notices, equal ones once with their count."""
     counts: dict[tuple[str, str], int] = {}
     for notice in score.notices:
+        if notice.kind.startswith("schema-"):
+            continue  # of the file's form: a rule may tell it at its place
         where = f"Part {notice.part}: " if notice.part else ""
         counts[(where, notice.text)] = counts.get((where, notice.text), 0) + 1
     return [f"{where}{text}" + (f" ({count} times)" if count > 1 else "") for (where, text), count in counts.items()]

@@ -14,7 +14,6 @@ from xmlcheck.profile import Profile
 from xmlcheck.rule import Derived, Need
 from xmlcheck.siblings import Siblings
 
-
 _OF_ALL = {kind.FACET for kind in UNIVERSAL if kind is not Breath}  # type: ignore[attr-defined]
 """Facets that every instrument can be expected to have; breath is for those that are blown."""
 

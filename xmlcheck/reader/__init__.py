@@ -12,6 +12,7 @@ from xmlcheck.document import ANCHORED, Document
 from xmlcheck.model import Score
 from xmlcheck.reader.assemble import parts
 from xmlcheck.reader.cursor import Cursor
+from xmlcheck.reader.faults import faults
 from xmlcheck.reader.grid import Grid
 from xmlcheck.reader.header import absent, miscellaneous, title, words_size
 from xmlcheck.reader.measure import Anchors, bars, read_bars
@@ -46,7 +47,7 @@ def read(document: Document) -> Score:
         timewise=root.tag == "score-timewise",
         fields=miscellaneous(root),
         words_size=words_size(root),
-        notices=(*document.notices, *notices.told()),
+        notices=(*document.notices, *notices.told(), *faults(document.root)),
     )
 
 

@@ -59,8 +59,9 @@ class TestNumbers:
 
 def test_repeated_faults_are_told_once_with_their_count() -> None:
     found = score(*[note("C4", "x")] * 5)
-    assert [(one.kind, one.part, one.measure) for one in found.notices] == [("duration", "P1", "1")]
-    assert found.notices[0].text.endswith("(and 4 more such)")
+    read = [one for one in found.notices if not one.kind.startswith("schema-")]
+    assert [(one.kind, one.part, one.measure) for one in read] == [("duration", "P1", "1")]
+    assert read[0].text.endswith("(and 4 more such)")
 
 
 def test_comments_and_instructions_between_elements() -> None:

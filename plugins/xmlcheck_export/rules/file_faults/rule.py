@@ -22,7 +22,7 @@ def file_faults(score: ScoreFacts) -> Hits:
             continue
         part = parts.get(notice.part)
         text = notice.text[:1].upper() + notice.text[1:]
-        values = {"kind": notice.kind, "told": text.rstrip(".")}
+        values = {"kind": notice.kind.removeprefix("schema-"), "told": text.rstrip(".")}
         grade = Grade.TIDY if schema or notice.kind in HARMLESS else None
         where = part or (score.score.parts[0] if score.score.parts else None)
         if where is not None:

@@ -1,0 +1,216 @@
+"""Where a file departs from the standard's form, in plain words with line numbers: order of elements, values, ids.
+
+W3C MusicXML 4.0 Community Group Report. A small set of the faults that real exports have, not a validation: what is told here the
+schema refuses too, but not the other way round. It repairs nothing; the reader has read past all of it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from functools import lru_cache
+
+from lxml import etree
+
+from xmlcheck.model import Notice
+from xmlcheck.reader.grid import whole
+from xmlcheck.reader.notices import shown
+from xmlcheck.ticks import decimal
+
+_ORDER = {
+    "note": (
+        "grace cue chord pitch unpitched rest duration tie instrument footnote level voice type dot accidental "
+        "time-modification stem notehead notehead-text staff beam notations lyric play listen"
+    ),
+    "attributes": (
+        "footnote level divisions key time staves part-symbol instruments clef staff-details transpose for-part directive "
+        "measure-style"
+    ),
+    "direction": "direction-type offset footnote level voice staff sound listening",
+    "barline": "bar-style footnote level wavy-line segno coda fermata ending repeat",
+    "backup": "duration footnote level",
+    "forward": "duration footnote level voice staff",
+    "pitch": "step alter octave",
+    "unpitched": "display-step display-octave",
+    "clef": "sign line clef-octave-change",
+    "transpose": "diatonic chromatic octave-change double",
+    "time-modification": "actual-notes normal-notes normal-type normal-dot",
+    "score-partwise": "work movement-number movement-title identification defaults credit part-list part",
+    "identification": "creator rights encoding source relation miscellaneous",
+}
+"""Children in the order of the schema, for elements whose children have one."""
+_FREE_GRACE = ("grace", "cue", "chord")  # a grace note may have its cue or chord in either order
+_NEEDS = {"pitch": ("step", "octave"), "backup": ("duration",), "forward": ("duration",), "transpose": ("chromatic",),
+          "direction": ("direction-type",)}  # fmt: skip
+_REFERS = frozenset(("part", "instrument", "midi-instrument", "midi-device", "instrument-change", "instrument-link", "play"))
+"""Elements whose id names another element's."""
+_TOLD_ELSEWHERE = frozenset(("instrument", "instrument-change"))
+"""References that the score keeps, so that a rule tells them at their note."""
+_NAME = re.compile(r"[^\W\d][\w.\-·]*\Z")  # an XML name without a colon
+_DATE = re.compile(r"-?\d{4,}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12]\d|3[01])(?:Z|[+-]\d\d:\d\d)?\Z")
+_ENDING = re.compile(r" *\Z|[1-9]\d*(?:, ?[1-9]\d*)*\Z")
+_COLOR = re.compile(r"#[0-9A-F]{6}(?:[0-9A-F]{2})?\Z")
+_YES_NO = frozenset(("print-object", "print-dot", "print-lyric", "print-spacing", "implicit", "non-controlling", "measure"))
+
+
+def faults(root: etree._Element) -> list[Notice]:
+    """The faults of a file, one notice a kind, part and text, with the first line and how many there are."""
+    found: dict[tuple[str, str, str], tuple[int, str, int]] = {}
+    for element, kind, text in (*_orders(root), *_values(root), *_attributes(root), *_ids(root)):
+        part, bar = _place(element)
+        line, first_bar, count = found.get((kind, part, text), (_line(element), bar, 0))
+        found[kind, part, text] = line, first_bar, count + 1
+    return [
+        Notice(f"schema-{kind}", f"line {line}: {text}" + (f" ({count} times)" if count > 1 else ""), part, bar)
+        for (kind, part, text), (line, bar, count) in found.items()
+    ]
+
+
+Fault = tuple[etree._Element, str, str]
+"""The element, the kind of fault, and what is amiss in words."""
+
+
+def _line(element: etree._Element) -> int:
+    line = element.sourceline
+    return line if isinstance(line, int) else 0
+
+
+def _place(element: etree._Element) -> tuple[str, str]:
+    """Part id and bar number of an element, partwise or timewise."""
+    part = bar = ""
+    for one in (element, *element.iterancestors()):
+        if one.tag == "part":
+            part = one.get("id", "")
+        elif one.tag == "measure":
+            bar = one.get("number", "")
+    return part, bar
+
+
+def _all(root: etree._Element, path: str) -> list[etree._Element]:
+    """The elements of an XPath, found without a Python loop over the whole tree."""
+    return root.xpath(path)  # type: ignore[return-value]  # an absolute element path gives elements
+
+
+def _orders(root: etree._Element) -> Iterator[Fault]:
+    for element in root.iter(*_ORDER):
+        verdict = _order(str(element.tag), tuple([child.tag for child in element if isinstance(child.tag, str)]))
+        if verdict:
+            yield element, "order", verdict
+    for element in root.iter("direction-type"):
+        if not len(element):
+            yield element, "empty", "a <direction-type> is empty"
+
+
+def _values(root: etree._Element) -> Iterator[Fault]:
+    for element in root.iter(*_CHECKS):
+        verdict = _CHECKS[str(element.tag)](element.text or "")
+        if verdict:
+            yield element, "value", f"<{element.tag}> is {shown(element.text)}: {verdict}"
+    for element in _all(root, "//duration[not(number(.) > 0)]"):
+        yield element, "value", f"<duration> is {shown(element.text)}: more than 0"
+
+
+def _attributes(root: etree._Element) -> Iterator[Fault]:
+    for element in root.iter("ending"):
+        if not _ENDING.match(element.get("number", "")):
+            yield (
+                element,
+                "value",
+                f"the number of an ending is {shown(element.get('number'))}: whole numbers with commas between",
+            )
+    for element in root.iter("sound"):
+        level = element.get("dynamics")
+        if level is not None and (decimal(level) is None or level.strip().startswith("-")):
+            yield element, "value", f"dynamics of <sound> is {shown(level)}: 0 or more"
+    for element in root.iter("note", "measure", "rest", "words"):
+        for name, value in element.attrib.items():
+            if name in _YES_NO and value not in ("yes", "no"):
+                yield element, "value", f"{name} of <{element.tag}> is {shown(str(value))}: yes or no"
+            elif name == "color" and not _COLOR.match(str(value)):
+                yield element, "value", f"color of <{element.tag}> is {shown(str(value))}: # and six or eight digits, capitals"
+
+
+def _ids(root: etree._Element) -> Iterator[Fault]:
+    """Ids given twice or not allowed, and references that lead nowhere."""
+    ids: set[str] = set()
+    references: list[tuple[etree._Element, str]] = []
+    for element in _all(root, "//*[@id]"):
+        id = element.get("id", "")
+        if element.tag in _REFERS:
+            references.append((element, id))
+        elif id in ids:
+            yield element, "id", f"the id {shown(id)} is given twice"
+        elif not _NAME.match(id):
+            yield element, "id", f"the id {shown(id)} is no XML name: it begins with a letter"
+        if element.tag not in _REFERS:
+            ids.add(id)
+    for element, id in references:
+        if id not in ids and element.tag not in _TOLD_ELSEWHERE:
+            yield element, "id", f"<{element.tag}> names {shown(id)}, which nothing in the file has as its id"
+    for element in root.iterfind("part"):
+        if element.get("id") is None:
+            yield element, "id", "a <part> has no id"
+
+
+@lru_cache(maxsize=4096)
+def _order(tag: str, children: tuple[str, ...]) -> str:
+    """What is amiss with the children of an element; empty where nothing is. Most notes of a file are alike, so it is kept."""
+    order = _ORDER[tag].split()
+    place = {name: index for index, name in enumerate(order)}
+    reached, last = 0, ""
+    for child in children:
+        at = place.get(child)
+        if at is None:
+            return f"<{child}> has no place in <{tag}>"
+        if at < reached and not (tag == "note" and child in _FREE_GRACE and last in _FREE_GRACE):
+            return f"in <{tag}>, <{child}> stands behind <{last}>; the standard has it before"
+        reached, last = at, child
+    missing = next((name for name in _NEEDS.get(tag, ()) if name not in children), None)
+    if missing:
+        return f"a <{tag}> has no <{missing}>"
+    if tag == "note":
+        return _note(children)
+    return ""
+
+
+def _note(children: tuple[str, ...]) -> str:
+    if not {"pitch", "unpitched", "rest"} & set(children):
+        return "a <note> is neither pitch nor rest"
+    if "duration" not in children and "grace" not in children:
+        return "a <note> has no <duration>"
+    if "duration" in children and "grace" in children:
+        return "a grace note has a <duration>"
+    if children.count("tie") > 2:
+        return "a <note> has more than two ties"
+    return "a cue note has a tie" if "cue" in children and "tie" in children else ""
+
+
+def _between(low: int, high: int) -> Callable[[str], str]:
+    def check(text: str) -> str:
+        number = whole(text)
+        return "" if number is not None and low <= number <= high else f"a whole number from {low} to {high}"
+
+    return check
+
+
+def _one_of(*names: str) -> Callable[[str], str]:
+    def check(text: str) -> str:
+        return "" if text.strip() in names else "none of the standard's names"
+
+    return check
+
+
+_SIGNS = (
+    "sharp natural flat double-sharp sharp-sharp flat-flat natural-sharp natural-flat quarter-flat quarter-sharp "
+    "three-quarters-flat three-quarters-sharp sharp-down sharp-up natural-down natural-up flat-down flat-up double-sharp-down "
+    "double-sharp-up flat-flat-down flat-flat-up arrow-down arrow-up triple-sharp triple-flat slash-quarter-sharp slash-sharp "
+    "slash-flat double-slash-flat sharp-1 sharp-2 sharp-3 sharp-5 flat-1 flat-2 flat-3 flat-4 sori koron other"
+)
+"""Names of accidentals (data type accidental-value)."""
+_CHECKS: dict[str, Callable[[str], str]] = {
+    "midi-program": _between(1, 128),
+    "midi-channel": _between(1, 16),
+    "midi-unpitched": _between(1, 128),
+    "accidental": _one_of(*_SIGNS.split()),
+    "encoding-date": lambda text: "" if _DATE.match(text) else "a date as year-month-day",
+}
