@@ -321,7 +321,7 @@ def _numbers(text: str) -> tuple[str, list[str], str, int | None]:
         groups = [group for group in found.groups() if group]
         numbers += _values(groups[0])
         letter = groups[1].lower() if len(groups) > 1 else ""
-        text = re.sub(r"\s(?:da|di|de)$", "", text[: found.start()].rstrip(" #,-("))
+        text = re.sub(r"\s(?:di|da|de)$", "", text[: found.start()].rstrip(" #,-("))
     return text, numbers, letter, leading
 
 

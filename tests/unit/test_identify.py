@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 
 from xmlcheck.errors import BadConfig, BadPlugin
-from xmlcheck.identify import Entry, Match, Names, identify
+from xmlcheck.identify import Entry, Known, Match, Names, Shared, identify
 from xmlcheck.model import Part, ScoreInstrument
 
 
@@ -278,3 +278,76 @@ def test_names_know_what_words_name() -> None:
     assert not NAMES.find("con sordino")
     assert NAMES.find("Clarinet in A")  # known, though in no key on offer
     assert NAMES.find("Clarinet in A").ids == ()
+
+
+# --- instruments without a profile, and names that several share -----------------------------------------------------------
+
+SHARED = Names(
+    [
+        Entry("lamp", "p", {"en": "lamp"}, aliases=("glow",), sound_ids=("light.lamp",), family="lights"),
+        Entry("lantern", "p", {"en": "lantern"}, family="lights", key_names=("Bb",)),
+        Entry("wick", "p", {"en": "wick"}, family="strings"),
+    ],
+    [
+        Known(
+            entries=(
+                Entry("candle", "p", {"en": "candle"}, aliases=("Kerze", "glow"), sound_ids=("light.candle",), family="lights"),
+                Entry("lamp", "p", {"en": "another lamp"}, family="lights"),
+            ),
+            kinds={"light.": "lights", "light.far.": "stars"},
+            shared=(
+                Shared(("beam",), {"lamp": ("wick",), "lantern": ("candle",)}),
+                Shared(("ray",), {"lamp": ("*",), "lantern": ("wick",)}),
+            ),
+        )
+    ],
+)
+
+
+def told(*headings: str, sound: str = "") -> list[Match]:
+    parts = [Part(f"P{n}", text, instruments=(ScoreInstrument("I", sound=sound),)) for n, text in enumerate(headings)]
+    return [identify(part, None, SHARED, score=parts) for part in parts]
+
+
+def test_an_instrument_without_profile_is_known_and_none() -> None:
+    (match,) = told("Kerze 2")
+    assert (match.profile, match.certainty, match.known, match.candidates) == (None, "none", "candle", ())
+    assert match.evidence == 'part name "Kerze 2": candle is known, no profile yet'
+
+
+def test_a_profile_takes_the_place_of_what_is_only_known() -> None:
+    assert told("Glow")[0].profile == "lamp"
+    assert told("another lamp")[0].known == ""
+    assert set(SHARED.bare) == {"candle"}
+
+
+@pytest.mark.parametrize(
+    ("sound", "known"), [("light.candle", "candle"), ("light.torch", "lights"), ("light.far.away", "stars"), ("dark.room", "")]
+)
+def test_a_sound_id_tells_the_instrument_or_its_kind(sound: str, known: str) -> None:
+    match = told("", sound=sound)[0]
+    assert (match.profile, match.known) == (None, known)
+    assert told("Unheard of", sound=sound)[0].known == known
+
+
+def test_a_shared_name_is_settled_by_the_heading_beside_it_or_not_at_all() -> None:
+    assert told("Wick", "Beam")[1].profile == "lamp"
+    assert told("Beam", "Candle")[0].profile == "lantern"
+    assert told("Beam")[0].candidates == ("lamp", "lantern")
+    assert told("Wick", "Beam", "Candle")[1].candidates == ("lamp", "lantern"), "both have somebody beside them"
+    assert told("Wick", "Beam 1", "Beam 2", "Nothing", "Candle")[2].candidates == ("lamp", "lantern")
+
+
+def test_the_usual_meaning_holds_unless_another_fits() -> None:
+    assert told("Ray")[0].profile == "lamp"
+    assert told("Ray", "Wick")[0].profile == "lantern"
+    assert identify(Part("P1", "Ray"), None, SHARED).profile == "lamp", "without a score as well"
+
+
+def test_a_key_settles_a_shared_name() -> None:
+    assert told("Beam in Bb")[0].profile == "lantern"
+
+
+def test_a_users_word_for_what_has_no_profile_is_told() -> None:
+    with pytest.raises(BadConfig, match="candle is known, and no installed profile"):
+        SHARED.named("Kerze", "--part P1=Kerze")

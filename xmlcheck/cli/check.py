@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,10 @@ if TYPE_CHECKING:
 @click.command("check", short_help="Check scores; write an annotated copy and a findings file.")
 @click.argument("paths", nargs=-1, required=True, type=options.PATH, metavar="PATH...")
 @click.option("--part", "parts", multiple=True, metavar="NAME=INSTRUMENT", help="What a part (id or name) is for; repeatable.")
+@click.option(
+    "--triggers", metavar="LIST", help='Trigger notes of the patches: "24=pizz,25=arco", "Solo: C0=pizz; P3: 24=trem".'
+)
+@click.option("--middle-c", type=click.Choice(["C3", "C4", "C5"]), help="What the sequencer calls MIDI note 60.")
 @click.option("--config", type=options.PATH, metavar="FILE", help="In place of the xmlcheck.toml beside or above a score.")
 @options.plugins
 @options.instruments
@@ -23,6 +28,7 @@ if TYPE_CHECKING:
 @click.option("--beside", is_flag=True, help="Write outputs beside the scores of a folder.")
 @click.option("--no-write", is_flag=True, help="Write no files.")
 @click.option("--player-notes", is_flag=True, help="Write a player's copy too: tuning, key and breath lines only.")
+@click.option("--html", is_flag=True, help="Write the report as a page too: cue.report.html.")
 @click.option("--marks", type=click.Choice(["usual", "all", "none"]), help="Which findings are marked in the score.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="What to print.")
 @click.option("--hold-at", type=click.Choice(["halt", "query", "tidy"]), help="Exit with 1 from this grade on (default: halt).")
@@ -33,6 +39,8 @@ def command(
     context: click.Context,
     paths: tuple[Path, ...],
     parts: tuple[str, ...],
+    triggers: str | None,
+    middle_c: str | None,
     config: Path | None,
     plugins: tuple[Path, ...],
     instruments: tuple[Path, ...],
@@ -40,6 +48,7 @@ def command(
     beside: bool,
     no_write: bool,
     player_notes: bool,
+    html: bool,
     marks: str | None,
     form: str,
     hold_at: str | None,
@@ -59,9 +68,21 @@ def command(
     from xmlcheck.cli.run import Run, run
     from xmlcheck.paths import Choices
 
-    choices: Choices = Choices(config, dict(_part(text) for text in parts), plugins, instruments)
-    status = run(Run(paths, choices, out, not no_write, marks, form == "json", hold_at, jobs, quiet, player_notes))
+    choices: Choices = Choices(
+        config, dict(_part(text) for text in parts), plugins, instruments, settings=_triggers(triggers, middle_c)
+    )
+    status = run(Run(paths, choices, out, not no_write, marks, form == "json", hold_at, jobs, quiet, player_notes, html))
     context.exit(status)
+
+
+def _triggers(triggers: str | None, middle_c: str | None) -> dict[str, dict[str, str]]:
+    """The settings of the rule that knows trigger notes. Octave names differ between sequencers, so names need --middle-c."""
+    if triggers and not middle_c and re.search(r"(?:^|[,;:])\s*[A-Ga-g][#b♯♭]*-?\d+\s*=", triggers):
+        raise click.UsageError(
+            "--triggers with note names needs --middle-c C3, C4 or C5: octave names differ; MIDI numbers do not."
+        )
+    given = {"triggers": triggers, "middle_c": middle_c}
+    return {"trigger.notes": {name: value for name, value in given.items() if value}} if triggers or middle_c else {}
 
 
 def _part(text: str) -> tuple[str, str]:

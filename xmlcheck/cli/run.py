@@ -37,6 +37,7 @@ class Run:
     jobs: int
     quiet: bool
     player: bool = False
+    html: bool = False
 
 
 def run(options: Run) -> int:
@@ -116,7 +117,7 @@ class _Desk:
     def _write(self, outcome: Outcome, target: write.Target, report: Report, data: bytes, named: frozenset[Path]) -> None:
         marks: Marks = next((mark for mark in MARKS if mark == self.options.marks), outcome.config.marks)
         try:
-            written = write.outputs(target, report, data, marks, named, self.options.player)
+            written = write.outputs(target, report, data, marks, named, self.options.player, self.options.html)
         except XmlcheckError as error:
             self._fail(error)
             return

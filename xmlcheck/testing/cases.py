@@ -107,7 +107,7 @@ class Case:
         entries: list[Entry] = [*installed.names.entries.values(), item.entry]
         offers = {**installed.offers, item.entry.id: item}
         values = {name: getattr(installed, name) for name in Registry.__dataclass_fields__}
-        return Registry(**{**values, "offers": offers, "names": Names(entries)})
+        return Registry(**{**values, "offers": offers, "names": Names(entries, installed.names.known)})
 
     def configuration(self) -> Config:
         """The configuration of the run: `config` as an xmlcheck.toml would say it, and `settings` for this rule."""
