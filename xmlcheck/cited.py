@@ -34,6 +34,4 @@ class Cited(Generic[T_co]):
 
 def weakest(values: Iterable[Vouched]) -> Certainty:
     """The lowest certainty among the values a conclusion rests on; DOCUMENTED where it rests on none."""
-    return min(
-        (value.certainty for value in values), key=lambda certainty: certainty.rank, default=Certainty.DOCUMENTED
-    )
+    return min((value.certainty for value in values), key=lambda certainty: certainty.rank, default=Certainty.DOCUMENTED)

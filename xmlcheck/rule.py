@@ -181,7 +181,9 @@ def card(table: Mapping[str, Any], plugin: str, where: str) -> Card:
         raise BadPlugin(f"{where}: grade is one of halt, query, tidy.") from None
     if table.get("phase", "check") not in PHASES or table.get("merge", "bars") not in MERGES:
         raise BadPlugin(f"{where}: phase is one of {', '.join(PHASES)}; merge is one of {', '.join(MERGES)}.")
-    values: dict[str, Any] = {key: tuple(item) if isinstance(item, list) else item for key, item in table.items() if key != "schema"}
+    values: dict[str, Any] = {
+        key: tuple(item) if isinstance(item, list) else item for key, item in table.items() if key != "schema"
+    }
     values |= {"grade": grade, "plugin": plugin, "where": where}
     for key in ("message", "why", "remedy", "caution"):
         if key in values:

@@ -101,7 +101,8 @@ def test_the_lowest_note_is_the_librarys(name: str) -> None:
 
     Differences. Double bass: the library knows four strings; ours goes on to the fifth string's B0 (S288: "B three octaves and
     a semitone below middle C"), and the library's E1 is where our comfortable compass begins.
-    Shakuhachi: ours holds all lengths; the library has C4, a tone under the usual pipe's D4 by lowering the head. Koto: the library gives none.
+    Shakuhachi: ours holds all lengths; the library has C4, a tone under the usual pipe's D4 by lowering the head.
+    Koto: the library gives none.
     """
     lowest = theirs(name).lowestNote
     if lowest is None:
