@@ -40,6 +40,11 @@ class Target:
     def findings(self) -> Path:
         return self.folder / f"{self.base}.findings.json"
 
+    @property
+    def report(self) -> Path:
+        """The report as a page."""
+        return self.folder / f"{self.base}.report.html"
+
     def player(self, packed: bool) -> Path:
         """The player's copy."""
         return self.folder / f"{self.base}.player{'.mxl' if packed else '.musicxml'}"
@@ -89,9 +94,17 @@ def _listing(folder: Path) -> list[str]:
 
 
 def outputs(
-    target: Target, report: Report, data: bytes, marks: Marks, named: frozenset[Path] = frozenset(), player: bool = False
+    target: Target,
+    report: Report,
+    data: bytes,
+    marks: Marks,
+    named: frozenset[Path] = frozenset(),
+    player: bool = False,
+    html: bool = False,
 ) -> tuple[Path, ...]:
-    """Writes the annotated file and the findings file of one input, with `player` the player's copy too; returns their paths.
+    """Writes the annotated file and the findings file of one input; returns their paths.
+
+    player: the player's copy too. html: the report as a page too.
 
     named: resolved paths of the inputs named one by one, which may be annotated files themselves; an input found in a folder is
     none, so `replaceable` protects it. Raises WriteFailed, leaving nothing behind, and what `annotate` raises.
@@ -101,15 +114,22 @@ def outputs(
     files = {checked: annotate(data, report, marks), findings: findings_file.text(report).encode()}
     if player:
         files[target.player(packed)] = player_copy(data, report)
+    if html:
+        from xmlcheck.output import html as pages  # templates and pictures are loaded for those who want them only
+
+        files[target.report] = pages.make(report, pages.document_of(report, data, report.source.name)).encode()
     for path in files:
         if path.resolve() in named:
             raise WriteFailed(f"{path}: is an input of this run and is not overwritten; give --out another folder.")
-        if path.exists() and not replaceable(path):
-            raise WriteFailed(
-                f"{path}: is there already and is no untouched output of this tool; move it away, or give --out another folder."
-            )
+        free(path, "give --out another folder")
     write(files)
     return tuple(files)
+
+
+def free(path: Path, way_out: str) -> None:
+    """Raises WriteFailed where something is at this path that is no untouched output of this tool. way_out: what else to do."""
+    if path.exists() and not replaceable(path):
+        raise WriteFailed(f"{path}: is there already and is no untouched output of this tool; move it away, or {way_out}.")
 
 
 def replaceable(path: Path) -> bool:
@@ -118,6 +138,10 @@ def replaceable(path: Path) -> bool:
         if path.name.lower().endswith(".json"):
             content = json.loads(path.read_bytes())
             return isinstance(content, dict) and content.get("schema") == SCHEMA and "findings" in content
+        if path.name.lower().endswith(".html"):
+            from xmlcheck.output.html.render import own_untouched
+
+            return own_untouched(path.read_bytes())
         source = read_source(path)
     except (OSError, ValueError, RecursionError, XmlcheckError):
         return False
