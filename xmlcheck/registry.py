@@ -116,6 +116,8 @@ def discover(folders: Iterable[Path] = (), data: Iterable[Path] = (), blocked: f
             sys.path.insert(0, parent)
         if not folder.is_dir():
             raise BadPlugin(f"{folder}: no such plugin folder.")
+        if manager.has_plugin(folder.name):  # the folder named takes the place of the installed plugin
+            manager.unregister(name=folder.name)
         manager.register(FolderPlugin(folder, folder.name, folder.name), folder.name)
     for path in data:
         if path.is_dir():
