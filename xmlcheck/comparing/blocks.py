@@ -2,45 +2,116 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from itertools import accumulate
 
 from xmlcheck.comparing import costs
-from xmlcheck.comparing.columns import Column, Distance, align, weight
-from xmlcheck.comparing.lexicon import SOUNDING, Lexicon
+from xmlcheck.comparing.align import Aligner
+from xmlcheck.comparing.block import Block
+from xmlcheck.comparing.columns import Column, content, weight
+from xmlcheck.comparing.exact import NEAR, Exact
+from xmlcheck.comparing.lexicon import Lexicon
+from xmlcheck.comparing.moves import moved, repeated
+from xmlcheck.comparing.rebarring import stretches
 from xmlcheck.comparing.sequences import Step
 
-FLAT = 0.6
-"""Share of equal notes from which on bars of one total length are the same music barred otherwise (ours)."""
-NEAR = 0.35
-"""A bar taken out and one put in elsewhere are one bar that moved, if the difference costs at most this share of the bar."""
+_OTHER_WAYS = ((True, False, False), (False, True, False), (True, True, False), (False, False, True), (False, True, True))
+"""Ways to align bars that are tried where the plain one leaves bars taken out or greatly changed: see `Aligner.steps`."""
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
-    """kind: matched, inserted, deleted, moved, repeated or rebarred. old, new: bar indices.
-
-    A matched or moved block is one bar to one bar. Of a repeated one, `old` is what it repeats. Of an inserted block `old` is
-    empty and begins where it was put in; of a deleted one `new` is.
-    """
-
-    kind: str
-    old: range
-    new: range
+_AKIN, _SHORT = 0.2, 60
+"""Share of equal bars below which two files, if they are not short, are two pieces and not two revisions."""
+_EVEN = 1e-6
+_STRETCHES = 12
+"""Stretches in which two accounts differ, above which they are not mixed."""
+_REWRITTEN, _MOSTLY = 1.2, 0.6
+"""A bar that is told note by note although most of it is new makes a worse account than one told as new."""
 
 
-def blocks(old: Sequence[Column], new: Sequence[Column], distance: Distance, lexicon: Lexicon) -> tuple[Block, ...]:
-    """The blocks of the whole score, in the order of the new file."""
-    steps = align(old, new, distance)
+def blocks(old: Sequence[Column], new: Sequence[Column], exact: Exact, lexicon: Lexicon) -> tuple[Block, ...]:
+    """The blocks of the whole score, in the order of the new file: of several accounts the cheapest."""
+    aligner = Aligner(old, new, exact.estimate)
+    best = aligner.steps()
+    found = _blocks(best, old, new, exact, lexicon)
+    if _simple(found, old, new, exact) or not _akin(found, old, new):
+        return found
+    least = cost_of(found, old, new, exact)
+    for moves, near, loose in _OTHER_WAYS:
+        for steps in _mixed(best, aligner.steps(moves, near, loose)):
+            other = _blocks(steps, old, new, exact, lexicon)
+            cost = cost_of(other, old, new, exact)
+            if cost < least - _EVEN:
+                best, found, least = steps, other, cost
+    return found
+
+
+def _mixed(steps: list[Step], others: list[Step]) -> Iterator[list[Step]]:
+    """The other account, and this one with each stretch of the other that differs, at most a few."""
+    if steps == others:
+        return
+    yield others
+    common = [step for step in set(steps) & set(others) if None not in step]
+    cuts = sorted((steps.index(step), others.index(step)) for step in common)
+    stretches_of: list[tuple[slice, slice]] = []
+    before = (0, 0)
+    for mine, theirs in (*cuts, (len(steps), len(others))):
+        one, other = slice(before[0], mine), slice(before[1], theirs)
+        if steps[one] != others[other]:
+            stretches_of.append((one, other))
+        before = (mine + 1, theirs + 1)
+    if 1 < len(stretches_of) <= _STRETCHES:
+        for one, other in stretches_of:
+            yield [*steps[: one.start], *others[other], *steps[one.stop :]]
+
+
+def _blocks(
+    steps: list[Step], old: Sequence[Column], new: Sequence[Column], exact: Exact, lexicon: Lexicon
+) -> tuple[Block, ...]:
     found: list[Block] = []
-    for rebarred, stretch in _stretches(steps, old, new, lexicon):
+    for rebarred, stretch in stretches(steps, old, new, lexicon):
         if rebarred is not None:
             found.append(rebarred)
         else:
             found += _plain(stretch, found[-1] if found else None)
-    return tuple(_repeated(_moved(found, old, new, distance), old, new))
+    return tuple(repeated(moved(found, old, new, exact), old, new, exact))
+
+
+def _simple(found: Sequence[Block], old: Sequence[Column], new: Sequence[Column], exact: Exact) -> bool:
+    """Whether there is nothing that another account could tell shorter: no bar taken out, none greatly changed."""
+    return all(
+        block.kind not in ("deleted", "repeated")
+        and (
+            block.kind != "matched"
+            or exact.of(old[block.old.start], new[block.new.start]) <= NEAR * weight(old[block.old.start])
+        )
+        for block in found
+    )
+
+
+def _akin(found: Sequence[Block], old: Sequence[Column], new: Sequence[Column]) -> bool:
+    """Whether the files have so much in common that it is worth looking for the shortest account."""
+    equal = sum(block.kind == "matched" and content(old[block.old.start]) == content(new[block.new.start]) for block in found)
+    return len(found) <= _SHORT or equal >= _AKIN * len(found)
+
+
+def cost_of(found: Sequence[Block], old: Sequence[Column], new: Sequence[Column], exact: Exact) -> float:
+    """What an account costs, notes estimated."""
+    total = 0.0
+    before: Block | None = None
+    for block in found:
+        if block.kind == "inserted":
+            total += weight(new[block.new.start])
+        elif block.kind == "deleted":
+            total += weight(old[block.old.start])
+        else:
+            goes_on = before is not None and (before.kind, before.old.stop, before.new.stop) == (
+                block.kind, block.old.start, block.new.start,
+            )  # fmt: skip
+            total += costs.PASSAGE if block.kind != "matched" and not goes_on else 0.0
+            if block.kind != "rebarred":
+                cost = exact.of(old[block.old.start], new[block.new.start])
+                total += cost if cost <= _MOSTLY * weight(old[block.old.start]) else _REWRITTEN * cost
+        before = block
+    return total
 
 
 def _plain(steps: Sequence[Step], before: Block | None) -> Iterator[Block]:
@@ -51,148 +122,3 @@ def _plain(steps: Sequence[Step], before: Block | None) -> Iterator[Block]:
         cells = range(at_new, at_new) if j is None else range(j, j + 1)
         yield Block(kind, rows, cells)
         at_old, at_new = rows.stop, cells.stop
-
-
-def _stretches(
-    steps: list[Step], old: Sequence[Column], new: Sequence[Column], lexicon: Lexicon
-) -> Iterator[tuple[Block | None, list[Step]]]:
-    """The steps, with those that are the same music in other bars as one block each."""
-    run: list[Step] = []
-    for step in (*steps, None):
-        if step is not None and not _solid(step, old, new):
-            run.append(step)
-            continue
-        if run:
-            yield from _barred(run, old, new, lexicon)
-            run = []
-        if step is not None:
-            yield None, [step]
-
-
-def _solid(step: Step, old: Sequence[Column], new: Sequence[Column]) -> bool:
-    i, j = step
-    return i is not None and j is not None and _length(old[i]) == _length(new[j])
-
-
-def _length(column: Column) -> int:
-    return max((bar.length for bar in column if bar is not None), default=0)
-
-
-def _barred(
-    run: list[Step], old: Sequence[Column], new: Sequence[Column], lexicon: Lexicon
-) -> Iterator[tuple[Block | None, list[Step]]]:
-    """A run in which bars differ in length or number. Cut at the barlines that both files have in common."""
-    rows, cells = [i for i, _ in run if i is not None], [j for _, j in run if j is not None]
-    ends_old = list(accumulate(_length(old[i]) for i in rows))
-    ends_new = list(accumulate(_length(new[j]) for j in cells))
-    if not rows or not cells or ends_old[-1] != ends_new[-1]:
-        yield None, run
-        return
-    first, second = rows[0], cells[0]
-    for end in sorted(set(ends_old) & set(ends_new)):
-        block = Block("rebarred", range(first, rows[ends_old.index(end)] + 1), range(second, cells[ends_new.index(end)] + 1))
-        if len(block.old) == len(block.new) == 1:
-            yield None, [(first, second)]
-        elif _flat_share(block, old, new, lexicon) >= FLAT:
-            yield block, []
-        else:
-            inside = [(i, j) for i, j in run if (i is None or i in block.old) and (j is None or j in block.new)]
-            yield None, inside if _covers(inside, block) else _one_by_one(block)
-        first, second = block.old.stop, block.new.stop
-
-
-def _covers(steps: Sequence[Step], block: Block) -> bool:
-    return [i for i, _ in steps if i is not None] == list(block.old) and [j for _, j in steps if j is not None] == list(block.new)
-
-
-def _one_by_one(block: Block) -> list[Step]:
-    size = max(len(block.old), len(block.new))
-    return [
-        (block.old[n] if n < len(block.old) else None, block.new[n] if n < len(block.new) else None) for n in range(size)
-    ]
-
-
-def _flat_share(block: Block, old: Sequence[Column], new: Sequence[Column], lexicon: Lexicon) -> float:
-    """Share of equal tones, ties joined, over all parts. Empty bars are equal to empty bars."""
-    before, after = flat(old[block.old.start : block.old.stop], lexicon), flat(new[block.new.start : block.new.stop], lexicon)
-    size = max(before.total(), after.total())
-    return (before & after).total() / size if size else 1.0
-
-
-def flat(columns: Sequence[Column], lexicon: Lexicon) -> Counter[tuple[int, int, int, int]]:
-    """The tones of these bars without barlines: part, onset, length and cents, notes that are tied joined."""
-    found: list[list[int]] = []
-    waiting: dict[tuple[int, int, int], list[int]] = {}
-    start = 0
-    for column in columns:
-        for part, bar in enumerate(column):
-            for head in sorted(lexicon.heads[code] for code in (bar.heads if bar is not None else ())):
-                cents, at = lexicon.cents[head[SOUNDING]], start + head.at
-                tone = waiting.pop((part, at, cents), None)
-                if tone is None:
-                    tone = [part, at, head.length, cents]
-                    found.append(tone)
-                else:
-                    tone[2] += head.length
-                if head.tie & 1:
-                    waiting[part, at + head.length, cents] = tone
-        start += _length(column)
-    return Counter((part, at, length, cents) for part, at, length, cents in found)
-
-
-def _moved(found: list[Block], old: Sequence[Column], new: Sequence[Column], distance: Distance) -> list[Block]:
-    """Finds bars that were cut in one place among those put in at another; runs of them stay together."""
-    gone = [block.old.start for block in found if block.kind == "deleted"]
-    came = [block.new.start for block in found if block.kind == "inserted"]
-    source: dict[int, int] = {}
-    taken: set[int] = set()
-    for j in came:
-        before = source.get(j - 1)
-        following = [before + 1] if before is not None and before + 1 in gone else []
-        for i in (*following, *gone):
-            if i in taken:
-                continue
-            difference = 0.0 if _equal(old[i], new[j]) else distance.columns(old[i], new[j])
-            sounding = any(bar.heads for bar in old[i] if bar is not None)
-            if difference <= NEAR * (weight(old[i]) - costs.BAR) and (sounding or i in following):
-                source[j] = i
-                taken.add(i)
-                break
-    result = []
-    for block in found:
-        if block.kind == "inserted" and block.new.start in source:
-            i = source[block.new.start]
-            result.append(Block("moved", range(i, i + 1), block.new))
-        elif not (block.kind == "deleted" and block.old.start in taken):
-            result.append(block)
-    return result
-
-
-def _equal(old: Column, new: Column) -> bool:
-    return all(
-        (one is None) == (other is None) and (one is None or other is None or one.key == other.key)
-        for one, other in zip(old, new, strict=True)
-    )
-
-
-def _repeated(found: list[Block], old: Sequence[Column], new: Sequence[Column]) -> Iterator[Block]:
-    """Finds bars put in that are bars of the old file once more; where several will do, those that go on with the last."""
-    places: dict[object, list[int]] = {}
-    for i, column in enumerate(old):
-        if any(bar.heads for bar in column if bar is not None):
-            places.setdefault(_content(column), []).append(i)
-    last = -2
-    for block in found:
-        if block.kind == "inserted":
-            again = places.get(_content(new[block.new.start]), ())
-            source = min(again, key=lambda i: (i != last + 1, abs(i - block.old.start + 0.5)), default=None)
-            if source is not None:
-                last = source
-                yield replace(block, kind="repeated", old=range(source, source + 1))
-                continue
-        last = -2
-        yield block
-
-
-def _content(column: Column) -> object:
-    return tuple(bar.key if bar is not None else None for bar in column)

@@ -19,7 +19,8 @@ SOUND, NOTATION, IDENTITY = "sound", "notation", "identity"
 class Spot:
     """One note or sign in one of the files. at: quarter notes from the start of its bar, exact. quarters: how long it is.
 
-    grace: place among the grace notes before a note, 0 for other notes. Pitches are null for signs and unpitched notes.
+    grace: place among the grace notes before a note, 0 for other notes. Pitches are null for signs and unpitched notes. signs: what
+    stands on the note; sung: its syllables.
     """
 
     bar_index: int
@@ -31,6 +32,9 @@ class Spot:
     written: str | None = None
     sounding: str | None = None
     grace: int = 0
+    tied: bool = False
+    signs: tuple[str, ...] = ()
+    sung: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +67,8 @@ class Change:
     """One thing that changed. part: id in the new file, in the old one for a part that is gone; None for the whole score.
 
     parts: all parts concerned, where one change is told once for several. old, new: where, None on one side for what came or
-    went as a whole; of a note that went, `new` is where it stood. text: the sentence without its place; label: at most five words. cost: its share of the account (module costs).
+    went as a whole; of a note that went, `new` is where it stood. text: the sentence without its place; label: at most five words.
+    cost: its share of the account (module costs).
     """
 
     number: int

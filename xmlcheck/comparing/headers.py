@@ -20,7 +20,9 @@ def score_changes(old: Score, new: Score) -> Iterator[Change]:
     """Title, concert pitch."""
     was, now = " ".join(old.title.split()), " ".join(new.title.split())
     if was != now:
-        yield _change("title", None, f'title "{was}" is now "{now}"' if now else f'title "{was}" is gone', "title changed", was, now)
+        yield _change(
+            "title", None, f'title "{was}" is now "{now}"' if now else f'title "{was}" is gone', "title changed", was, now
+        )
     if old.concert != new.concert:
         told = ("transposing score", "score in concert pitch")
         was, now = told[old.concert], told[new.concert]
@@ -41,7 +43,9 @@ def part_changes(old: Score, new: Score, pairs: Sequence[PartPair]) -> Iterator[
         elif pair.old is not None and pair.new is not None:
             one, other = old.parts[pair.old], new.parts[pair.new]
             if pair.old not in kept:
-                yield _change("part-moved", other.id, "stands elsewhere in the score", "part moved", str(pair.old + 1), str(pair.new + 1))
+                yield _change(
+                    "part-moved", other.id, "stands elsewhere in the score", "part moved", str(pair.old + 1), str(pair.new + 1)
+                )
             yield from _names(one, other)
 
 
@@ -61,7 +65,8 @@ def _names(old: Part, new: Part) -> Iterator[Change]:
         if " ".join(before.split()) == " ".join(after.split()):
             continue
         told = "players" if what == "player" else "instrument"
-        text = f"{told}: {before} is now {after}" if before and after else f"{told}: {after} is new" if after else f"{told}: {before} is gone"
+        text = f"{before} is now {after}" if before and after else f"{after} is new" if after else f"{before} is gone"
+        text = f"{told}: {text}"
         yield _change(what, new.id, text, f"{told} changed", before, after)
 
 

@@ -11,16 +11,16 @@ from xmlcheck.pitch import Pitch
 CUE_OR_GRACE = CUE | GRACE
 KINDS = GRACE | CUE | HIDDEN | SILENT | SMALL | OPTIONAL | SHAPED
 """The flags of a note that are compared. Chord is none: two voices and one chord are the same notes."""
-SOUNDING, WRITTEN = 2, 3
-"""Fields of a head: by which pitch two parts are compared."""
+SOUNDING, WRITTEN = 0, 1
+"""By which pitch two parts are compared."""
 UNPITCHED = -10_000_000
 
 
 class Head(NamedTuple):
     """One notehead in its bar, in ticks of the common grid. Pitches and looks are numbers of the lexicon.
 
-    order: place among grace notes before the same note, from 1; 0 for other notes. tie: 1 tied on, 2 a tie that leads nowhere,
-    4 a tie from nowhere. look: type, dots, ratio, printed sign, notehead. player: the part's instrument, where it has several.
+    order: place among grace notes before the same note, from 1; 0 for other notes. tie: tied on to the next; where a tie ends
+    follows from where it begins. look: type, dots, ratio, printed sign, notehead. player: the part's instrument, where it has several.
     sung: syllables as (verse, syllabic, text).
     """
 
@@ -31,11 +31,15 @@ class Head(NamedTuple):
     staff: int
     order: int
     kind: int
-    tie: int
+    tie: bool
     marks: tuple[Token, ...]
     look: tuple[object, ...]
     player: str
     sung: tuple[tuple[str, str, str], ...]
+
+    def pitch(self, basis: int) -> int:
+        """The number of its sounding or of its written pitch."""
+        return self.sounding if basis == SOUNDING else self.written
 
 
 class Sign(NamedTuple):
@@ -107,7 +111,7 @@ class Lexicon:
         numbers = self._core_of[basis]
         cores = self._cores[basis]
         for head in self.heads[len(numbers) :]:
-            pitch = head.sounding if basis == SOUNDING else head.written
+            pitch = head.pitch(basis)
             key = (head.at, head.length, self.cents[pitch], head.staff, head.order, head.kind & CUE_OR_GRACE)
             numbers.append(cores.setdefault(key, len(cores)))
         return numbers[code]

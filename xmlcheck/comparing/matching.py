@@ -42,7 +42,7 @@ class Eye(NamedTuple):
     slack: int
 
     def cents(self, placed: Placed) -> int:
-        return self.lexicon.cents[placed.head[self.basis]]
+        return self.lexicon.cents[placed.head.pitch(self.basis)]
 
 
 def placed(bars: Sequence[BarView], first: int, lexicon: Lexicon, starts: Sequence[int] | None = None) -> list[Placed]:
@@ -67,10 +67,9 @@ def match(old: Sequence[Placed], new: Sequence[Placed], eye: Eye) -> list[Pair]:
             left, right = _take(left, right, key[0], key[1], pairs)
     if left and right:
         left, right = _pieces(left, right, eye, pairs)
-        right_, left_, turned = [], [], []
-        right_, left_ = _pieces(right, left, eye, turned)
+        turned: list[Pair] = []
+        right, left = _pieces(right, left, eye, turned)
         pairs += [Pair(pair.new, pair.old) for pair in turned]
-        left, right = left_, right_
         left, right = _retied(left, right, eye, pairs)
     for i, j in _rest(left, right, eye):
         pairs.append(Pair(() if i is None else (i,), () if j is None else (j,)))
@@ -133,9 +132,7 @@ def _take(
     return left, [item for items in waiting.values() for item in items]
 
 
-def _pieces(
-    single: list[Placed], several: list[Placed], eye: Eye, pairs: list[Pair]
-) -> tuple[list[Placed], list[Placed]]:
+def _pieces(single: list[Placed], several: list[Placed], eye: Eye, pairs: list[Pair]) -> tuple[list[Placed], list[Placed]]:
     """Finds notes that became two to eight notes of their pitch which fill the same time."""
     used: set[int] = set()
     left = []
@@ -170,7 +167,7 @@ def _retied(old: list[Placed], new: list[Placed], eye: Eye, pairs: list[Pair]) -
     waiting: dict[object, list[tuple[Placed, ...]]] = {}
     for chain in chains_new:
         waiting.setdefault(_span(chain, eye), []).append(chain)
-    left = []
+    left: list[Placed] = []
     for chain in chains_old:
         same = waiting.get(_span(chain, eye))
         if same and len(chain) + len(same[-1]) > 2:
@@ -189,7 +186,7 @@ def _chains(items: Iterable[Placed], eye: Eye) -> list[tuple[Placed, ...]]:
             chain = []
             found.append(chain)
         chain.append(item)
-        if item.head.tie & 3:
+        if item.head.tie:
             waiting[eye.cents(item), item.at + item.head.length] = chain
     return [tuple(chain) for chain in found]
 
@@ -226,13 +223,13 @@ def difference(old: Placed, new: Placed, eye: Eye) -> float:
     one, other = old.head, new.head
     moved = abs(old.at - new.at) > eye.slack
     apart = abs(eye.cents(old) - eye.cents(new))
-    if (moved and apart) or one.order and not other.order or other.order and not one.order:
+    if (moved and apart) or bool(one.order) != bool(other.order):
         return 2 * costs.NOTE
     cost = costs.ONSET if moved else 0.0
     cost += costs.LENGTH if abs(one.length - other.length) > eye.slack else 0.0
     if apart:
         cost += costs.PITCH + min(apart, 100_000) / 1e7  # of two equal accounts, the nearer pitch
-    elif one[eye.basis] != other[eye.basis]:
+    elif one.pitch(eye.basis) != other.pitch(eye.basis):
         cost += costs.SPELLING
     cost += costs.STAFF if one.staff != other.staff else 0.0
     if one.kind != other.kind:

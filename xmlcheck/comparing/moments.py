@@ -22,26 +22,33 @@ def grid(old: int, new: int) -> int:
     return math.lcm(old, new, BASE)
 
 
-def tolerance(old: int, new: int, common: int) -> int:
-    """Ticks of the common grid that two moments may differ by and still be one: a tick of the coarser file.
+def grain(old: int, new: int) -> int:
+    """The resolution that rounds: of two fine files the coarser, else the one that is fine; 0 where neither is."""
+    coarse, fine = sorted((old, new))
+    return coarse if coarse >= FINE else fine if fine >= FINE else 0
 
-    In two files of one resolution only where a tick is too short to be music; in coarse files nothing is rounding.
+
+def tolerance(old: int, new: int, common: int) -> int:
+    """Ticks of the common grid that two moments may differ by and still be one: a tick of the file that rounds.
+
+    In coarse files nothing is rounding, except between two that count differently.
     """
     coarse = min(old, new)
-    if coarse >= FINE or (old != new and coarse >= FINE // 4):
+    if FINE // 4 <= coarse < FINE and old != new:
         return common // coarse
-    return 0
+    return common // grain(old, new) if grain(old, new) else 0
 
 
 class Moments(dict[int, int]):
     """Ticks of one file to ticks of the common grid, values that were rounded put back where they came from.
 
-    scale: by what all times are multiplied first (music rewritten in double or half values).
+    grain: see there; both files are rounded by it, so that one value is one value in both. scale: by what all times are
+    multiplied first (music rewritten in double or half values).
     """
 
-    def __init__(self, resolution: int, common: int, scale: Fraction = Fraction(1)) -> None:
+    def __init__(self, resolution: int, grain: int, common: int, scale: Fraction = Fraction(1)) -> None:
         super().__init__()
-        self._resolution, self._common, self._scale = resolution, common, scale
+        self._resolution, self._grain, self._common, self._scale = resolution, grain, common, scale
 
     def __missing__(self, ticks: int) -> int:
         exact = Fraction(ticks, self._resolution)
@@ -49,9 +56,9 @@ class Moments(dict[int, int]):
         return value
 
     def _musical(self, exact: Fraction) -> Fraction:
-        if self._resolution < FINE or exact.denominator in _PLAIN:
+        if not self._grain or exact.denominator in _PLAIN:
             return exact
-        slack = Fraction(1, self._resolution)
+        slack = Fraction(1, self._grain)
         for parts in (*_PLAIN, *_TUPLETS):
             near = Fraction(round(exact * parts), parts)
             if near and abs(near - exact) <= slack:  # a single tick is short, but it is not nothing

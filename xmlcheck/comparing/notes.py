@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from xmlcheck.comparing import costs
-from xmlcheck.comparing.lexicon import WRITTEN
 from xmlcheck.comparing.matching import Eye, Pair, Placed, match
 from xmlcheck.comparing.raw import Raw, RawItem
+from xmlcheck.comparing.telling import sung
 from xmlcheck.comparing.tokens import SPANS, Token
 from xmlcheck.model import CUE, GRACE, HIDDEN, OPTIONAL, SHAPED, SILENT, SMALL
 from xmlcheck.pitch import STEPS
@@ -59,7 +59,7 @@ def _divided(pair: Pair, place: tuple[int, int]) -> Raw:
 
 
 def _one_tone(notes: Sequence[Placed]) -> bool:
-    return all(item.head.tie & 3 for item in notes[:-1])
+    return all(item.head.tie for item in notes[:-1])
 
 
 def _changed(old: Placed, new: Placed, eye: Eye, place: tuple[int, int]) -> Raw | None:
@@ -70,12 +70,12 @@ def _changed(old: Placed, new: Placed, eye: Eye, place: tuple[int, int]) -> Raw 
     if apart:
         aspects.append("pitch")
         cost += costs.PITCH
-        interval, steps = apart, _steps(one[eye.basis], other[eye.basis], eye)
+        interval, steps = apart, _steps(one.pitch(eye.basis), other.pitch(eye.basis), eye)
     moved, length = abs(new.at - old.at) > eye.slack, abs(other.length - one.length) > eye.slack
     if moved or length:
         aspects.append("rhythm")
         cost += costs.ONSET * moved + costs.LENGTH * length
-    if not apart and one[eye.basis] != other[eye.basis]:
+    if not apart and one.pitch(eye.basis) != other.pitch(eye.basis):
         aspects.append("respelled")
         cost += costs.SPELLING
     if one.staff != other.staff:
@@ -91,7 +91,9 @@ def _changed(old: Placed, new: Placed, eye: Eye, place: tuple[int, int]) -> Raw 
         interval = 0  # such a note does not simply go along with others
     gone = ", ".join(name for bit, name in _FLAGS if kind & bit and one.kind & bit)
     came = ", ".join(name for bit, name in _FLAGS if kind & bit and other.kind & bit)
-    name = aspects[0] if aspects[0] in ("pitch", "rhythm", "respelled", "staff") else "size" if not kind & 7 else aspects[0]
+    name = aspects[0]
+    if name not in ("pitch", "rhythm", "respelled", "staff") and not kind & (CUE | GRACE | HIDDEN | SILENT):
+        name = "size"
     item = RawItem(old, new, gone, came)
     return Raw(name, place, (item,), cost, gone, came, ("", ""), interval, steps, {"aspects": aspects})
 
@@ -109,8 +111,8 @@ def _beside(pair: Pair, place: tuple[int, int]) -> Iterator[Raw]:
     one, other = old.head, new.head
     if old.code == new.code and len(pair.old) == len(pair.new) == 1:
         return
-    before, after = pair.old[-1].head.tie & 3, pair.new[-1].head.tie & 3
-    if bool(before) != bool(after):
+    before, after = pair.old[-1].head.tie, pair.new[-1].head.tie
+    if before != after:
         was, now = "tied" if before else "", "tied" if after else ""
         yield Raw("tied", place, (RawItem(pair.old[-1], pair.new[-1], was, now),), costs.MARK, was, now)
     yield from _marks(old, new, one.marks, other.marks, place)
@@ -124,33 +126,26 @@ def _beside(pair: Pair, place: tuple[int, int]) -> Iterator[Raw]:
         yield from _looks(old, new, place)
 
 
-def sung(syllables: Iterable[tuple[str, str, str]]) -> str:
-    """`light- (1), road (2)`: syllables with a hyphen where the word goes on, and their verse where there are several."""
-    told = [text + ("-" if syllabic in ("begin", "middle") else "") for _, syllabic, text in syllables]
-    verses = [verse for verse, _, _ in syllables]
-    return ", ".join(text if len(told) == 1 else f"{text} ({verse})" for verse, text in zip(verses, told, strict=True))
-
-
-def _marks(
-    old: Placed, new: Placed, before: Sequence[Token], after: Sequence[Token], place: tuple[int, int]
-) -> Iterator[Raw]:
+def _marks(old: Placed, new: Placed, before: Sequence[Token], after: Sequence[Token], place: tuple[int, int]) -> Iterator[Raw]:
     if before == after:
         return
     gone = sorted((Counter(before) - Counter(after)).elements())
     came = sorted((Counter(after) - Counter(before)).elements())
     for was, now in paired(gone, came):
-        first = was or now
+        first = was or now or Token("", "")
         span = (first.name, first.type) if first.name in SPANS and first.type else ("", "")
         told = (was.says if was else "", now.says if now else "")
         yield Raw(first.category, place, (RawItem(old, new, *told),), costs.MARK, *told, span)
 
 
-def paired(gone: Sequence[Token], came: Sequence[Token]) -> Iterator[tuple[Token, None] | tuple[None, Token] | tuple[Token, Token]]:
+def paired(gone: Sequence[Token], came: Sequence[Token]) -> Iterator[tuple[Token | None, Token | None]]:
     """What one sign became: of one category, where neither has a start and a stop. The rest came or went."""
     left = list(came)
     for was in gone:
         span = was.name in SPANS and was.type
-        now = next((one for one in left if one.category == was.category and not span and not (one.name in SPANS and one.type)), None)
+        now = next(
+            (one for one in left if one.category == was.category and not span and not (one.name in SPANS and one.type)), None
+        )
         if now is None:
             yield was, None
         else:
@@ -168,7 +163,7 @@ def _looks(old: Placed, new: Placed, place: tuple[int, int]) -> Iterator[Raw]:
     if kind and kind_ and (kind, dots, ratio) != (kind_, dots_, ratio_):
         was, now = _value(kind, dots, ratio), _value(kind_, dots_, ratio_)
         yield Raw("printed-value", place, (RawItem(old, new, was, now),), costs.MARK, was, now)
-    if sign and sign_ and sign != sign_ and old.head[WRITTEN] == new.head[WRITTEN]:
+    if sign and sign_ and sign != sign_ and old.head.written == new.head.written:
         yield Raw("printed-sign", place, (RawItem(old, new, str(sign), str(sign_)),), costs.MARK, str(sign), str(sign_))
     if (shape or "normal") != (shape_ or "normal"):
         was, now = str(shape or "normal"), str(shape_ or "normal")

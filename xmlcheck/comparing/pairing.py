@@ -38,7 +38,9 @@ def pair(old: Sequence[PartView], new: Sequence[PartView]) -> list[PartPair]:
     bars_old, bars_new = [_bars(view) for view in old], [_bars(view) for view in new]
     for i, view in enumerate(old):
         for j in sorted(right):
-            if _key(view.part) == _key(new[j].part) and (share := _share(bars_old[i], bars_new[j])) >= CLEAR:
+            share = _share(bars_old[i], bars_new[j])
+            empty = not bars_old[i] and not bars_new[j]
+            if _key(view.part) == _key(new[j].part) and (share >= CLEAR or empty):
                 found[j] = PartPair(i, j, share)
                 left.discard(i)
                 right.discard(j)
@@ -59,7 +61,9 @@ def pair(old: Sequence[PartView], new: Sequence[PartView]) -> list[PartPair]:
             right.discard(j)
     result = [found.get(j, PartPair(None, j)) for j in range(len(new))]
     for i in sorted(left):
-        place = next((n + 1 for n in range(len(result) - 1, -1, -1) if (result[n].old or 0) < i and result[n].old is not None), 0)
+        place = next(
+            (n + 1 for n in range(len(result) - 1, -1, -1) if (result[n].old or 0) < i and result[n].old is not None), 0
+        )
         result.insert(place, PartPair(i, None))
     return result
 

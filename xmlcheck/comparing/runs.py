@@ -11,7 +11,7 @@ from xmlcheck.comparing.raw import Raw
 
 LEAST = 3
 """Notes that must move together to be a passage."""
-STAYED, OTHERWISE = 3.0, 0.25
+STAYED, OTHERWISE = 1.5, 0.25
 """What a note that stayed, or moved otherwise, takes from a passage to which each note that moved with it adds 1 (ours)."""
 
 

@@ -7,13 +7,16 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from xmlcheck.comparing import costs, headers, notes, signs, structure
-from xmlcheck.comparing.blocks import Block, blocks
+from xmlcheck.comparing import costs, headers, notes, partners, rewriting, signs, structure
+from xmlcheck.comparing.block import Block
+from xmlcheck.comparing.blocks import blocks, cost_of
 from xmlcheck.comparing.change import Change, PartMatch, Run
-from xmlcheck.comparing.columns import Column, Distance
+from xmlcheck.comparing.columns import Column, content
+from xmlcheck.comparing.exact import Exact
 from xmlcheck.comparing.lexicon import SOUNDING, WRITTEN, Lexicon
 from xmlcheck.comparing.matching import Eye, placed
-from xmlcheck.comparing.moments import Moments, grid, tolerance
+from xmlcheck.comparing.merging import merged
+from xmlcheck.comparing.moments import Moments, grain, grid, tolerance
 from xmlcheck.comparing.pairing import PartPair, pair
 from xmlcheck.comparing.raw import Raw
 from xmlcheck.comparing.revision import Revision
@@ -22,9 +25,12 @@ from xmlcheck.comparing.spans import grouped, joined
 from xmlcheck.comparing.spots import Spots
 from xmlcheck.comparing.tell import Teller, numbered, with_cost
 from xmlcheck.comparing.view import BarView, PartView, everyone, part_view
-from xmlcheck.model import Part, Score
 
 _NOTHING = BarView()
+_COMMON = 0.3
+"""Share of equal bars from which on nobody asks whether it was written in other values."""
+_ALONE = 0.25
+"""Share of a part's bars that must differ before its bars are aligned without those of the other parts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +49,13 @@ class Music:
 def compare_music(old: Revision, new: Revision) -> Music:
     """All differences of two files, the whole score first, then part by part in the new file's order."""
     desk = _Desk(old, new)
-    return desk.music()
+    if desk.alike() >= _COMMON:
+        return desk.music()
+    scale = rewriting.factor(old.score, new.score, [(one.old or 0, one.new or 0) for one in desk.both])
+    if scale == 1:
+        return desk.music()
+    music = _Desk(old, new, scale).music()
+    return replace(music, changes=numbered([rewriting.change(scale), *music.changes]))
 
 
 class _Desk:
@@ -54,7 +66,11 @@ class _Desk:
         self.common = grid(self.old.resolution, self.new.resolution)
         self.slack = tolerance(self.old.resolution, self.new.resolution, self.common)
         self.lexicon = Lexicon()
-        self.moments = Moments(self.old.resolution, self.common, scale), Moments(self.new.resolution, self.common)
+        rounds = grain(self.old.resolution, self.new.resolution)
+        self.moments = (
+            Moments(self.old.resolution, rounds, self.common, scale),
+            Moments(self.new.resolution, rounds, self.common),
+        )
         plain = scale != 1
         self.views = (
             [part_view(part, self.lexicon, self.moments[0], old.sung, plain) for part in self.old.parts],
@@ -80,15 +96,28 @@ class _Desk:
             shares[basis] = (before & after).total()
         return WRITTEN if shares[WRITTEN] > shares[SOUNDING] else SOUNDING
 
+    def alike(self) -> float:
+        """Share of bars that are equal, wherever they stand; 1 where there are none."""
+        before, after = (
+            Counter(
+                (number, bar.heads) for number, one in enumerate(self.both) for bar in self._views(one)[at].bars if bar.heads
+            )
+            for at in (0, 1)
+        )
+        size = max(before.total(), after.total())
+        return (before & after).total() / size if size else 1.0
+
     def music(self) -> Music:
         changes: list[Change] = [*headers.score_changes(self.old, self.new)]
         by_part: dict[str, list[Change]] = {}
         for change in headers.part_changes(self.old, self.new, self.pairs):
             by_part.setdefault(change.part or "", []).append(change)
         runs: list[Run] = []
-        for number, group in enumerate(self._groups()):
-            whole = number == 0 and len(group) == max(1, len(self.both))
-            found, told = self._group(group, whole or number == 0, None if number == 0 else group[0])
+        groups = self._groups()
+        while groups:
+            group = groups.pop(0)
+            found, told, loners = self._group(group, first=not runs, loners=bool(group) and len(group) > 1)
+            groups[:0] = [[one] for one in loners]
             runs += found
             for change in told:
                 if change.part is None:
@@ -123,39 +152,69 @@ class _Desk:
         first = [one for one in self.both if tuple(len(view.bars) for view in self._views(one)) == shared]
         return [first, *([one] for one in self.both if not any(one is other for other in first))]
 
-    def _group(self, group: Sequence[PartPair], for_all: bool, alone: PartPair | None) -> tuple[tuple[Run, ...], list[Change]]:
-        """Aligns the bars of parts that share them, and tells what differs in each."""
-        views = [self._views(one) for one in group]
-        all_old, all_new = (
-            everyone(score, [score.parts[index] for index in indices], self.lexicon, moments)
-            for score, indices, moments in (
-                (self.old, [one.old for one in group if one.old is not None], self.moments[0]),
-                (self.new, [one.new for one in group if one.new is not None], self.moments[1]),
-            )
-        )
-        old, new = _columns([view for view, _ in views] + [all_old]), _columns([view for _, view in views] + [all_new])
-        distance = Distance(self.lexicon, [*(self.basis[id(one)] for one in group), SOUNDING])
-        found = blocks(old, new, distance, self.lexicon)
-        name = None if alone is None else self.new.parts[alone.new or 0].id
+    def _group(
+        self, group: Sequence[PartPair], first: bool, loners: bool
+    ) -> tuple[tuple[Run, ...], list[Change], list[PartPair]]:
+        """Aligns the bars of parts that share them, and tells what differs in each; and the parts that are out of step with the
+        others, which are left out. first: the group also tells what is for all. loners: whether to look for such parts."""
+        found, columns = self._aligned(group)
+        apart = [one for one in group if loners and self._alone(one, found)]
+        if apart and len(apart) < len(group):
+            group = [one for one in group if not any(one is other for other in apart)]
+            found, columns = self._aligned(group)
+        else:
+            apart = []
+        ids = tuple(self.new.parts[one.new or 0].id for one in group)
+        name = ids[0] if len(ids) == 1 < len(self.both) else None
         spots = [self._spots(one) for one in group]
-        told = [*structure.bar_changes(found, *spots[0], (old, new), name)]
-        if for_all:
-            told += self._signs_for_all(found, all_old, all_new, spots[0])
+        told = [*structure.bar_changes(found, *spots[0], columns, name)]
+        if name is None and len(ids) < len(self.both):
+            told = [replace(change, parts=ids) for change in told]
+        if first:
+            told += self._signs_for_all(group, found, spots[0])
         by_part = [self._part(one, found, spots[place]) for place, one in enumerate(group)]
-        told += merged(by_part, [self.new.parts[one.new or 0] for one in group])
-        return structure.runs(found, name), told
+        told += merged(by_part, [self.new.parts[one.new or 0] for one in group], len(self.both))
+        return structure.runs(found, name), told, apart
+
+    def _aligned(self, group: Sequence[PartPair]) -> tuple[tuple[Block, ...], tuple[list[Column], list[Column]]]:
+        views = [self._views(one) for one in group]
+        all_old, all_new = self._everyone(group)
+        old, new = _columns([view for view, _ in views] + [all_old]), _columns([view for _, view in views] + [all_new])
+        eyes = [Eye(self.lexicon, basis, self.slack) for basis in (*(self.basis[id(one)] for one in group), SOUNDING)]
+        return blocks(old, new, Exact(eyes), self.lexicon), (old, new)
+
+    def _everyone(self, group: Sequence[PartPair]) -> tuple[PartView, PartView]:
+        old = [self.old.parts[one.old] for one in group if one.old is not None]
+        new = [self.new.parts[one.new] for one in group if one.new is not None]
+        return everyone(old, self.lexicon, self.moments[0]), everyone(new, self.lexicon, self.moments[1])
+
+    def _alone(self, one: PartPair, found: Sequence[Block]) -> bool:
+        """Whether aligning the bars of one part for itself tells far less: its music moved against the other parts."""
+        old, new = ([_column(bar) for bar in view.bars] for view in self._views(one))
+        pairs = [(old[b.old.start], new[b.new.start]) for b in found if b.kind == "matched"]
+        unlike = [(before, after) for before, after in pairs if content(before) != content(after)]
+        if len(unlike) < max(3, _ALONE * len(pairs)):
+            return False
+        exact = Exact([Eye(self.lexicon, self.basis[id(one)], self.slack)])
+        together = sum(exact.of(before, after) for before, after in unlike)
+        own = blocks(old, new, exact, self.lexicon)
+        return cost_of(own, old, new, exact) + costs.PASSAGE < together / 2
 
     def _spots(self, one: PartPair) -> tuple[Spots, Spots]:
+        old, new = self._views(one)
         before, after = self.old.parts[one.old or 0], self.new.parts[one.new or 0]
-        return Spots(before, self.old.resolution), Spots(after, self.new.resolution)
+        return Spots(before, self.old.resolution, old.signs_of), Spots(after, self.new.resolution, new.signs_of)
 
-    def _signs_for_all(
-        self, found: Sequence[Block], old: PartView, new: PartView, spots: tuple[Spots, Spots]
-    ) -> Iterator[Change]:
-        teller = Teller(None, *spots, self.common)
-        raws = []
+    def _signs_for_all(self, group: Sequence[PartPair], found: Sequence[Block], spots: tuple[Spots, Spots]) -> Iterator[Change]:
+        old, new = self._everyone(group)
+        teller = Teller(
+            None,
+            Spots(spots[0].part, self.old.resolution, old.signs_of),
+            Spots(spots[1].part, self.new.resolution, new.signs_of),
+        )
+        raws: list[Raw] = []
         for number, block in enumerate(found):
-            if block.kind not in ("matched", "moved", "rebarred"):
+            if not (block.old and block.new):
                 continue
             before = old.bars[block.old.start : block.old.stop]
             after = new.bars[block.new.start : block.new.stop]
@@ -176,7 +235,7 @@ class _Desk:
         raws: list[Raw] = []
         events: list[Event] = []
         for number, block in enumerate(found):
-            if block.kind not in ("matched", "moved", "rebarred"):
+            if not (block.old and block.new):
                 continue
             before, after = old.bars[block.old.start : block.old.stop], new.bars[block.new.start : block.new.stop]
             single = len(before) == len(after) == 1
@@ -201,19 +260,30 @@ class _Desk:
         self, raws: list[Raw], events: list[Event], found: Sequence[Block], spots: tuple[Spots, Spots], one: PartPair
     ) -> list[Change]:
         part = self.new.parts[one.new or 0].id
-        teller = Teller(part, *spots, self.common)
+        teller = Teller(part, *spots)
+        old, new = self._views(one)
         told: list[tuple[tuple[int, int], Change]] = []
         used: set[int] = set()
         for passage in passages(events):
             used.update(id(raw) for raw in passage.moved)
-            told.append((passage.moved[0].place, _priced(teller.passage(passage, passage.moved[0], passage.moved[-1]), passage)))
-        for raw in grouped(joined(raw for raw in raws if id(raw) not in used)):
+            told.append(
+                (passage.moved[0].place, _priced(teller.passage(passage, passage.moved[0], passage.moved[-1]), passage))
+            )
+        rest = [raw for raw in raws if id(raw) not in used]
+        for raw in grouped(_joined(rest, old, new)):
             block = found[raw.place[0]]
             told.append((raw.place, teller.change(raw, block.old.start, block.new.start)))
         told.sort(key=lambda item: item[0])
-        old, new = self._views(one)
-        forces = [*structure.force_changes(found, old.states, new.states, spots, part)]
+        forces = [*structure.force_changes(found, old.states, new.states, spots, part, self.basis[id(one)])]
         return [*forces, *(change for _, change in told)]
+
+
+def _joined(raws: list[Raw], old: PartView, new: PartView) -> list[Raw]:
+    """Starts with their stops; who belongs to whom is looked up only where any of them changed."""
+    if not any(raw.span[0] for raw in raws) or old.part is None or new.part is None:
+        return joined(raws)
+    notes_of = partners.of_notes(old.part), partners.of_notes(new.part)
+    return joined(raws, notes_of, (partners.of_directions(old.signs_of), partners.of_directions(new.signs_of)))
 
 
 def _priced(change: Change, passage: Passage) -> Change:
@@ -222,39 +292,10 @@ def _priced(change: Change, passage: Passage) -> Change:
     return with_cost(change, cost)
 
 
+def _column(bar: BarView) -> Column:
+    return (bar,)
+
+
 def _columns(views: Sequence[PartView]) -> list[Column]:
     count = max((len(view.bars) for view in views), default=0)
     return [tuple(view.bars[n] if n < len(view.bars) else _NOTHING for view in views) for n in range(count)]
-
-
-def merged(by_part: Sequence[list[Change]], parts: Sequence[Part]) -> list[Change]:
-    """What is the same change in every part (meter, key, barlines) is told once."""
-    if len(by_part) < 2:
-        return [change for found in by_part for change in found]
-    common = []
-    rest = [list(found) for found in by_part]
-    for change in by_part[0]:
-        if change.kind not in ("meter", "key"):
-            continue
-        alike = [next((other for other in found if _alike(change, other)), None) for found in rest[1:]]
-        if all(other is not None for other in alike):
-            common.append(replace(change, part=None, parts=tuple(part.id for part in parts)))
-            for found, other in zip(rest, (change, *alike), strict=True):
-                found.remove(other)  # type: ignore[arg-type]  # none of them is None here
-    return [*common, *(change for found in rest for change in found)]
-
-
-def _alike(change: Change, other: Change) -> bool:
-    if change.kind != other.kind or change.new is None or other.new is None or change.old is None or other.old is None:
-        return False
-    bars = [(one.old.bar_index, one.old.to_bar_index, one.new.bar_index, one.new.to_bar_index) for one in (change, other) if one.old and one.new]
-    return bars[0] == bars[1] and _turn(change) == _turn(other)
-
-
-def _turn(change: Change) -> object:
-    """What changed: of keys how far, because transposing parts have other signatures."""
-    if change.kind == "key":
-        was, now = (tuple(one for _, one in change.values[side]) for side in ("was", "now"))
-        if len(was) == len(now) == 1 and isinstance(was[0], int) and isinstance(now[0], int):
-            return (now[0] - was[0]) % 12
-    return change.was, change.now

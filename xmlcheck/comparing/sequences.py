@@ -24,7 +24,7 @@ INFINITE = float("inf")
 def table(old: int, new: int, change: Change, delete: One, insert: One, band: int | None = None) -> list[list[float]]:
     """Least costs: row i, column j is the cost of turning the first i old elements into the first j new ones.
 
-    band: cells further than this from the diagonals between the two corners are left infinite.
+    band: cells further than this from the diagonals between the two corners are left infinite; no cost may then be negative.
     """
     low, high = (-old, new) if band is None else (min(0, new - old) - band, max(0, new - old) + band)
     rows: list[list[float]] = []
@@ -39,7 +39,7 @@ def table(old: int, new: int, change: Change, delete: One, insert: One, band: in
                 best = min(best, above[j] + taken)
             if j and row[j - 1] < INFINITE:
                 best = min(best, row[j - 1] + insert(j - 1))
-            if i and j and above[j - 1] < best:
+            if i and j and (above[j - 1] < best or band is None):  # a change may gain, where scores are turned into costs
                 best = min(best, above[j - 1] + change(i - 1, j - 1))
             row[j] = best
         rows.append(row)

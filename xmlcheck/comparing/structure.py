@@ -6,9 +6,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from xmlcheck.comparing import costs, telling
-from xmlcheck.comparing.blocks import Block
+from xmlcheck.comparing.block import Block
 from xmlcheck.comparing.change import Change, Run, Stretch
 from xmlcheck.comparing.columns import Column, weight
+from xmlcheck.comparing.lexicon import SOUNDING, WRITTEN
+from xmlcheck.comparing.numbering import numbers
 from xmlcheck.comparing.spots import Spots
 from xmlcheck.comparing.states import Force, InBar, States
 from xmlcheck.comparing.tell import layer
@@ -54,7 +56,8 @@ def bar_changes(
         told = bars(here) if here else ""
         if kind == "inserted":
             cost = sum(weight(columns[1][j]) for j in range(first_new, last_new + 1))
-            values["after"] = old.bar(first_old - 1) if first_old else None
+            after = old.bar(first_old - 1) if first_old else None
+            values |= {"after": after, "numbers": list(numbers(after, count, old.taken))}
             yield _change("bars-inserted", part, None, there, telling.counted(count, "new bar"), "new bar", values, cost)
         elif kind == "deleted":
             cost = sum(weight(columns[0][i]) for i in range(first_old, last_old + 1))
@@ -88,7 +91,12 @@ def bars(stretch: Stretch) -> str:
     return f"bar {stretch.bar}" if stretch.bar_index == stretch.to_bar_index else f"bars {stretch.bar}-{stretch.to_bar}"
 
 
-def force_changes(blocks: Sequence[Block], old: States, new: States, spots: tuple[Spots, Spots], part: str | None) -> Iterator[Change]:
+_HEARD = {WRITTEN: "; the written notes stayed, what is heard did not", SOUNDING: "; what is heard stayed"}
+
+
+def force_changes(
+    blocks: Sequence[Block], old: States, new: States, spots: tuple[Spots, Spots], part: str | None, basis: int
+) -> Iterator[Change]:
     """Meter, key, clef, transposition and tuning, each told once for as long as it is another."""
     for column, kind in enumerate(new.kinds):
         run: tuple[Force, Force] | None = None
@@ -98,13 +106,13 @@ def force_changes(blocks: Sequence[Block], old: States, new: States, spots: tupl
                 continue
             for pair in _segments(old.bars[block.old.start][column], new.bars[block.new.start][column]):
                 if run is not None and pair != run and first is not None and last is not None:
-                    yield _force(kind, run, first, last, spots, part)
+                    yield _force(kind, run, first, last, spots, part, basis)
                     run = None
                 if pair[0] != pair[1]:
                     first = first if run is not None else block
                     run, last = pair, block
         if run is not None and first is not None and last is not None:
-            yield _force(kind, run, first, last, spots, part)
+            yield _force(kind, run, first, last, spots, part, basis)
 
 
 def _segments(old: InBar, new: InBar) -> Iterator[tuple[Force, Force]]:
@@ -117,7 +125,15 @@ def _at(entries: InBar, at: int) -> Force:
     return [force for place, force in entries if place <= at][-1]
 
 
-def _force(kind: str, run: tuple[Force, Force], first: Block, last: Block, spots: tuple[Spots, Spots], part: str | None) -> Change:
+def _force(
+    kind: str,
+    run: tuple[Force, Force],
+    first: Block,
+    last: Block,
+    spots: tuple[Spots, Spots],
+    part: str | None,
+    basis: int,
+) -> Change:
     was, now = telling.force(kind, run[0]), telling.force(kind, run[1])
     return Change(
         0,
@@ -126,7 +142,8 @@ def _force(kind: str, run: tuple[Force, Force], first: Block, last: Block, spots
         part,
         spots[0].stretch(first.old.start, last.old.stop - 1),
         spots[1].stretch(first.new.start, last.new.stop - 1),
-        f"{kind} {was} is now {now}" if run[0] else f"{kind} {now} is new",
+        (f"{kind} {was} is now {now}" if run[0] else f"{kind} {now} is new")
+        + (_HEARD[basis] if kind == "transposition" else ""),
         f"{kind} changed",
         was=was,
         now=now,

@@ -30,12 +30,14 @@ def layer(kind: str) -> str:
 class Teller:
     """Tells the changes of one part, or of the whole score (part and parts then say so)."""
 
-    def __init__(self, part: str | None, old: Spots, new: Spots, common: int) -> None:
-        self._part, self._old, self._new, self._common = part, old, new, common
+    def __init__(self, part: str | None, old: Spots, new: Spots) -> None:
+        self._part, self._old, self._new = part, old, new
 
     def change(self, raw: Raw, old_bar: int, new_bar: int) -> Change:
         """One difference. old_bar, new_bar: first bars of its block, for the side that has no point of its own."""
-        items = tuple(Item(self._spot(one.old, self._old), self._spot(one.new, self._new), one.was, one.now) for one in raw.items)
+        items = tuple(
+            Item(self._spot(one.old, self._old), self._spot(one.new, self._new), one.was, one.now) for one in raw.items
+        )
         text, label = _words(raw, items)
         return Change(
             0,
@@ -59,7 +61,6 @@ class Teller:
         octave = passage.interval % 1200 == 0
         stayed = len(passage.stayed)
         begin, end = self._item(first.items[0]), self._item(last.items[0])
-        pitches = [self._item(raw.items[0]) for raw in passage.respelled]
         exceptions = f"; {telling.counted(stayed, 'note')} in it stayed" if stayed else ""
         notes = telling.counted(len(passage.moved), "note")
         return Change(
@@ -72,8 +73,7 @@ class Teller:
             f"{moved} ({notes}){exceptions}",
             moved if len(moved.split()) < 6 else f"transposed {abs(passage.interval) // 100} semitones",
             items=tuple(self._item(raw.items[0]) for raw in passage.moved),
-            values={"cents": passage.interval, "steps": passage.steps, "notes": len(passage.moved), "stayed": stayed, "respelled": len(pitches)},
-            cost=0.0,
+            values={"cents": passage.interval, "steps": passage.steps, "notes": len(passage.moved), "stayed": stayed},
         )
 
     def _item(self, one: RawItem) -> Item:
@@ -87,7 +87,7 @@ class Teller:
     def _spot(self, point: Point | None, spots: Spots) -> Spot | None:
         if point is None:
             return None
-        return spots.note(point) if isinstance(point, Placed) else spots.sign(point.bar, point.sign, self._common)
+        return spots.note(point) if isinstance(point, Placed) else spots.sign(point)
 
     def _stretch(
         self, points: Sequence[Point | None], items: Sequence[Item], bar: int, spots: Spots, new: bool
@@ -132,12 +132,21 @@ def _divided(raw: Raw, items: Sequence[Item]) -> tuple[str, str]:
     old, new = raw.values["old_notes"], raw.values["new_notes"]
     spot = items[0].new or items[0].old
     if old == 1:
-        return f"{_short(spot)}, {telling.value(items[0].old.quarters if items[0].old else None)}: now {new} notes", "now several notes"
+        return (
+            f"{_short(spot)}, {telling.value(items[0].old.quarters if items[0].old else None)}: now {new} notes",
+            "now several notes",
+        )
     return f"{old} notes on {_short(spot)} are now {telling.counted(new, 'note')}", "notes joined"
 
 
 def _short(spot: Spot | None) -> str:
     return (spot.written or "the note") if spot is not None else "the note"
+
+
+_FLAGS = {
+    "cue": "a cue note", "grace": "a grace note", "hidden": "hidden from the player", "silent": "silent", "small": "small",
+    "optional": "optional", "shaped head": "without exact pitch",
+}  # fmt: skip
 
 
 def _sign_words(raw: Raw, items: Sequence[Item]) -> tuple[str, str]:
@@ -148,23 +157,57 @@ def _sign_words(raw: Raw, items: Sequence[Item]) -> tuple[str, str]:
         if len(items) > 1:
             return f"other words to sing at {len(items)} notes", "words changed"
         return _became("syllable", f'"{raw.was}"' if raw.was else "", f'"{raw.now}"' if raw.now else ""), "words changed"
+    if kind == "tempo":
+        return _tempo(raw, was, now)
     if raw.values.get("moved"):
-        return f"{was or now}: its {raw.values['moved']} is now elsewhere", f"{_first(now or was)} moved"
-    if raw.was and raw.was == raw.now and len(items) == 1 and kind not in ("cue", "grace", "hidden", "silent", "size"):
-        return f"{was} moved from beat {items[0].old.beat if items[0].old else '?'}", f"{_first(now)} moved"
-    if kind in ("cue", "grace", "hidden", "silent", "size"):
-        told = _became(kind, raw.was, raw.now)
-        return told.replace(f"{kind}: ", "") + places, f"{raw.now or raw.was} {'now' if raw.now else 'no more'}"
+        return f"{_name(now or was)}: its {raw.values['moved']} is now elsewhere", f"{_name(now or was)} moved"
+    if kind == "tied":
+        told = "tied to the next note" if raw.now else "no longer tied to the next note"
+        return (
+            f"{len(items)} notes are {told}" if places else f"{_short(items[0].new)} is {told}"
+        ), "tied" if raw.now else "no tie"
+    if kind in _FLAGS or kind == "size":
+        return _flagged(raw, items)
     if kind == "staff":
         old, new = items[0].old, items[0].new
         return f"on staff {new.staff if new else '?'}, was on staff {old.staff if old else '?'}{places}", "other staff"
+    if raw.was and raw.was == raw.now and len(items) == 1:
+        return f"{was} moved from beat {items[0].old.beat if items[0].old else '?'}", f"{_first(now)} moved"
     if not raw.was and not raw.now and len(items) > 1:
         return f"{kind.replace('-', ' ')}: changed{places}", f"{kind.replace('-', ' ')} changed"
+    if len(items) == 2 and not places:  # a start and its stop
+        end = items[1].new or items[1].old
+        told = f"{_name(now or was)} to bar {end.bar}, beat {end.beat}" if end else _name(now or was)
+        return f"{told} is {'new' if raw.now else 'gone'}", f"{_name(now or was)} {'new' if raw.now else 'gone'}"
     return _became(kind.replace("-", " "), was if raw.was else "", now if raw.now else "") + places, _label(was, now, raw)
 
 
+def _flagged(raw: Raw, items: Sequence[Item]) -> tuple[str, str]:
+    came = ", ".join(_FLAGS.get(name, name) for name in raw.now.split(", ") if name)
+    went = ", ".join(_FLAGS.get(name, name) for name in raw.was.split(", ") if name)
+    who = _short(items[0].new) if len(items) == 1 else f"each of {len(items)} notes"
+    told = " and ".join(text for text in (f"now {came}" if came else "", f"no longer {went}" if went else "") if text)
+    return f"{who} is {told}", f"{raw.now or raw.was} {'now' if raw.now else 'no more'}"
+
+
+def _tempo(raw: Raw, was: str, now: str) -> tuple[str, str]:
+    if raw.was and raw.now:
+        if was == now:
+            printed = "printed now" if raw.now.endswith("printed") else "no longer printed"
+            return f"tempo {now}: the same, {printed}", f"tempo {printed}"
+        return f"tempo {was} is now {now} quarter notes a minute", f"tempo was {was}"
+    return (f"tempo {now} is new", f"tempo {now} new") if raw.now else (f"tempo {was} is gone", f"tempo {was} gone")
+
+
+def _name(text: str) -> str:
+    """A sign with two ends by its name: `slur`, `crescendo`."""
+    for end in (" start", " stop"):
+        text = text.removesuffix(end)
+    return text
+
+
 def _became(kind: str, was: str, now: str) -> str:
-    head = "" if kind in was or kind in now else f"{kind}: "
+    head = "" if kind in ("words", "tied", "lyrics") or kind in was or kind in now else f"{kind}: "
     if was and now:
         return f"{head}{was} is now {now}"
     return f"{head}{now} is new" if now else f"{head}{was} is gone"

@@ -16,6 +16,10 @@ _INTERVALS = (
     "unison", "semitone", "tone", "minor third", "major third", "fourth", "tritone", "fifth", "minor sixth", "major sixth",
     "minor seventh", "major seventh",
 )  # fmt: skip
+_OTTAVE = {
+    "down size=8": "8va", "up size=8": "8vb", "down size=15": "15ma", "up size=15": "15mb", "down size=22": "22ma", "up size=22": "22mb",
+    "stop": "ottava stop",
+}  # fmt: skip
 FLAT, SHARP = "flat", "sharp"
 
 
@@ -24,7 +28,12 @@ def value(quarters: str | None) -> str:
     if quarters is None:
         return "note"
     length = Fraction(quarters)
-    for factor, word in ((Fraction(1), ""), (Fraction(3, 2), "dotted "), (Fraction(7, 4), "double-dotted "), (Fraction(2, 3), "triplet ")):
+    for factor, word in (
+        (Fraction(1), ""),
+        (Fraction(3, 2), "dotted "),
+        (Fraction(7, 4), "double-dotted "),
+        (Fraction(2, 3), "triplet "),
+    ):
         name = _VALUES.get(length / factor)
         if name is not None:
             return word + name
@@ -41,6 +50,12 @@ def interval(cents: int) -> str:
     above = "" if not octaves else "an octave" if octaves == 1 else f"{octaves} octaves"
     name = "" if not size else f"{'an' if _INTERVALS[size][0] in 'aeiou' else 'a'} {_INTERVALS[size]}"
     return f"{way} {' and '.join(piece for piece in (above, name) if piece)}"
+
+
+def a_value(quarters: str | None) -> str:
+    """`an eighth`, `a dotted quarter`."""
+    name = value(quarters)
+    return f"{'an' if name[0] in 'aeiou8' else 'a'} {name}"
 
 
 def pitch(spot: Spot | None) -> str:
@@ -64,7 +79,7 @@ def rhythm(item: Item) -> str:
         return ""
     pieces = []
     if old.quarters != new.quarters:
-        pieces.append(f"{value(old.quarters)} is now a {value(new.quarters)}")
+        pieces.append(f"{value(old.quarters)} is now {a_value(new.quarters)}")
     if old.beat != new.beat or old.at != new.at:
         pieces.append(f"{'it ' if pieces else ''}begins on beat {new.beat}, was beat {old.beat}")
     return "; ".join(pieces) or "rhythm"
@@ -109,13 +124,22 @@ def tuning(one: Any) -> str:
 
 def force(kind: str, states: Sequence[tuple[int, Any]]) -> str:
     """What is in force, staff by staff where they differ."""
-    words: Mapping[str, Any] = {"meter": lambda one: one or "none", "key": key, "clef": clef, "transposition": transposition, "tuning": tuning}
+    words: Mapping[str, Any] = {
+        "meter": lambda one: one or "none", "key": key, "clef": clef, "transposition": transposition, "tuning": tuning,
+    }  # fmt: skip
     told = words[kind]
     if not states:
         return "none" if kind == "meter" else str(told(None))
     if len(states) == 1 and states[0][0] == 0:
         return str(told(states[0][1]))
     return ", ".join(f"staff {staff}: {told(one)}" for staff, one in states)
+
+
+def sung(syllables: Sequence[tuple[str, str, str]]) -> str:
+    """`light- (1), road (2)`: syllables with a hyphen where the word goes on, and their verse where there are several."""
+    told = [text + ("-" if syllabic in ("begin", "middle") else "") for _, syllabic, text in syllables]
+    verses = [verse for verse, _, _ in syllables]
+    return ", ".join(text if len(told) == 1 else f"{text} ({verse})" for verse, text in zip(verses, told, strict=True))
 
 
 def counted(count: int, word: str) -> str:
@@ -130,7 +154,11 @@ def said(text: str) -> str:
         return f'"{rest}"'
     if name == "dynamics":
         return rest or "dynamic"
-    if name in ("tempo", "rehearsal"):
+    if name == "tempo":
+        return rest.removesuffix(" printed")
+    if name == "octave-shift":
+        return _OTTAVE.get(rest, "ottava")
+    if name == "rehearsal":
         return rest or name
     if name == "wedge":
         return rest.partition(" ")[0] or "hairpin"

@@ -11,7 +11,7 @@ from xmlcheck.comparing.moments import Moments
 from xmlcheck.comparing.revision import Syllable
 from xmlcheck.comparing.states import States, states
 from xmlcheck.comparing.tokens import Token
-from xmlcheck.model import GRACE, TIE_START, TIE_STOP, Barline, Direction, Note, Part, Score
+from xmlcheck.model import GRACE, TIE_START, Barline, Direction, Part
 
 EVERYONE = frozenset(("rehearsal", "segno", "coda"))
 """Directions that are for all, in whichever part a file carries them."""
@@ -85,8 +85,7 @@ def _heads(
     starts = [measure.onset for measure in part.measures]
     found: list[list[tuple[int, int]]] = [[] for _ in part.measures]
     names = {one.id: one.sound or one.name or one.id for one in part.instruments} if len(part.instruments) > 1 else {}
-    ends, begins = _ties(part.notes)
-    graces: dict[tuple[int, str], int] = {}
+    graces: dict[tuple[int, int, str], int] = {}
     pitch, head, token = lexicon.pitch, lexicon.head, lexicon.token
     for index, note in enumerate(part.notes):
         flags = note.flags
@@ -97,51 +96,21 @@ def _heads(
             written = sounding if note.written is note.sounding else pitch(note.written)
         order = 0
         if flags & GRACE:
-            place = (note.onset, note.voice)
+            place = (note.measure, note.onset, note.voice)
             order = graces[place] = graces.get(place, 0) + (0 if note.chord and place in graces else 1)
-        tie = 0
+        tie = flags & TIE_START
         marks: tuple[Token, ...] = ()
         if note.marks:
             marks = tuple(sorted(one for one in map(token, note.marks) if one is not None))
-        if flags & (TIE_START | TIE_STOP) or note.marks:
-            tie = _tie(note, ends, begins)
+            tie = tie or any(mark.name == "tied" and mark.type == "start" for mark in note.marks)
         player = ",".join(sorted(names.get(one, one) for one in note.instruments)) if names else ""
         look: tuple[object, ...] = () if plain else (note.type, note.dots, note.ratio, note.sign, note.notehead)
         raw = (
             moments[note.onset - starts[note.measure]], moments[note.duration], sounding, written, note.staff, order,
-            flags & KINDS, tie, marks, look, player, sung.get(note.anchor, ()) if note.lyrics else (),
+            flags & KINDS, bool(tie), marks, look, player, sung.get(note.anchor, ()) if note.lyrics else (),
         )  # fmt: skip
         found[note.measure].append((head(raw), index))
     return found
-
-
-def _leads(note: Note, flag: int, kind: str) -> bool:
-    """Whether a tie starts or stops here, as sound or drawn."""
-    return bool(note.flags & flag) or any(mark.name == "tied" and mark.type == kind for mark in note.marks)
-
-
-def _ties(notes: Iterable[Note]) -> tuple[frozenset[tuple[int, int]], frozenset[tuple[int, int]]]:
-    """Where ties arrive, and where they set out for: pitch in cents and tick."""
-    arrive, leave = set(), set()
-    for note in notes:
-        if note.sounding is None or not (note.flags & (TIE_START | TIE_STOP) or note.marks):
-            continue
-        if _leads(note, TIE_STOP, "stop"):
-            arrive.add((note.sounding.cents, note.onset))
-        if _leads(note, TIE_START, "start"):
-            leave.add((note.sounding.cents, note.end))
-    return frozenset(arrive), frozenset(leave)
-
-
-def _tie(note: Note, arrive: frozenset[tuple[int, int]], leave: frozenset[tuple[int, int]]) -> int:
-    """1 tied on, 2 a tie that leads nowhere, 4 a tie from nowhere: a tie is one change, told at its first note."""
-    cents = note.sounding.cents if note.sounding is not None else 0
-    tie = 0
-    if _leads(note, TIE_START, "start"):
-        tie = 1 if (cents, note.end) in arrive else 2
-    if _leads(note, TIE_STOP, "stop") and (cents, note.onset) not in leave:
-        tie += 4
-    return tie
 
 
 def _tokens(direction: Direction, lexicon: Lexicon) -> Iterator[Token]:
@@ -160,7 +129,7 @@ def _tokens(direction: Direction, lexicon: Lexicon) -> Iterator[Token]:
             yield Token("technique", "pizzicato", "", sound.get("pizzicato"))
 
 
-def everyone(score: Score, parts: Iterable[Part], lexicon: Lexicon, moments: Moments) -> PartView:
+def everyone(parts: Iterable[Part], lexicon: Lexicon, moments: Moments) -> PartView:
     """What is for all: tempi, repeat signs and endings, jumps, rehearsal marks; of all parts together, each once."""
     parts = tuple(parts)
     count = max((len(part.measures) for part in parts), default=0)

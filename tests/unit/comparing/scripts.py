@@ -19,6 +19,8 @@ from xmlcheck.comparing.revision import Revision, revision
 from xmlcheck.comparing.scores import compare_music
 from xmlcheck.source import read_source
 
+MOST = 8
+"""Edits of one script."""
 LARGEST = 1_500_000
 """Bytes of a file that scripts are tried on; larger ones say nothing more and take long."""
 
@@ -64,73 +66,64 @@ class Tally:
         return "\n".join(lines)
 
 
-@lru_cache(maxsize=1)
-def candidates() -> tuple[Path, ...]:
-    """Files part by part with at least six bars, as many in every part."""
-    return tuple(path for path in music21_files() if path.stat().st_size < LARGEST)
-
-
 @lru_cache(maxsize=64)
 def opened(path: Path) -> Revision | None:
+    """A file that scripts can be planted in: part by part, at least six bars, as many in every part. None for others."""
+    if path.stat().st_size > LARGEST:
+        return None
     source = read_source(path)
     if len(source.data) > LARGEST:
         return None
     found = revision(source)
     sizes = {len(part.measures) for part in found.score.parts}
-    if (
-        found.root.tag != "score-partwise"
-        or len(sizes) != 1
-        or sizes.pop() < 6
-        or len({part.id for part in found.score.parts}) < len(found.score.parts)
-    ):
-        return None
-    return found
+    ids = {part.id for part in found.score.parts}
+    fits = found.root.tag == "score-partwise" and len(sizes) == 1 and min(sizes) >= 6 and len(ids) == len(found.score.parts)
+    return found if fits else None
 
 
 def script(seed: int) -> Outcome:
-    """Draws a file and 1 to 8 edits, plants them, compares."""
+    """Draws a file and 1 to 8 edits, plants them, compares. A file in which no edit finds a place is drawn again."""
     rng = random.Random(seed)
-    files = candidates()
-    old = None
-    while old is None:
+    files = music21_files()
+    while True:
         path = rng.choice(files)
         old = opened(path)
-    while True:
+        if old is None:
+            continue
         desk = Desk(copy.deepcopy(old.root), rng)
-        done: list[str] = []
-        cost = 0.0
-        wanted = rng.randint(1, 8)
-        for _ in range(40):
-            if len(done) == wanted:
-                break
-            kind = rng.choice(KINDS)
-            before = copy.deepcopy(desk.root) if kind.startswith("note added") else None
-            try:
-                cost += plant(desk, kind)
-            except NoPlace:
-                if before is not None:
-                    continue
-                continue
-            done.append(kind)
-        if done:
+        done, cost = _planted(desk, rng)
+        if not done:
+            continue
+        outcome = judge(seed, path.name, tuple(done), cost, old, revision(etree.tostring(desk.root)))
+        if outcome is not None:
+            return outcome
+
+
+def _planted(desk: Desk, rng: random.Random) -> tuple[list[str], float]:
+    done: list[str] = []
+    cost = 0.0
+    wanted = rng.randint(1, MOST)
+    for _ in range(5 * MOST):
+        if len(done) == wanted:
             break
-        old = None
-        while old is None:
-            path = rng.choice(files)
-            old = opened(path)
-    new = revision(etree.tostring(desk.root))
-    return judge(seed, path.name, tuple(done), cost, old, new)
+        kind = rng.choice(KINDS)
+        try:
+            cost += plant(desk, kind)
+        except NoPlace:
+            continue
+        done.append(kind)
+    return done, cost
 
 
-def judge(seed: int, name: str, edits: tuple[str, ...], planted: float, old: Revision, new: Revision) -> Outcome:
+def judge(seed: int, name: str, edits: tuple[str, ...], planted: float, old: Revision, new: Revision) -> Outcome | None:
+    """Whether the report turns OLD into NEW, and at what cost. None where the edits cancel: the script is then drawn again."""
     music = compare_music(old, new)
-    reported = sum(change.cost for change in music.changes)
+    reported = round(sum(change.cost for change in music.changes), 6)
     outcome = Outcome(seed, name, edits, planted, reported)
     report = {"parts": plain(music.parts), "runs": plain(music.runs), "changes": plain(music.changes)}
     before, after = model(old), model(new)
     if told(before) == told(after):
-        outcome.wrong = "the script cancels" if music.changes else ""
-        return outcome
+        return None
     try:
         result = told(applied(report, before, after))
     except AssertionError as error:
@@ -138,12 +131,7 @@ def judge(seed: int, name: str, edits: tuple[str, ...], planted: float, old: Rev
         return outcome
     expected = told(after)
     if result != expected:
-        places = [
-            (part, n)
-            for part, own in expected.items()
-            for n, bar in enumerate(own)
-            if n >= len(result[part]) or result[part][n] != bar
-        ]
+        places = [(part, n) for part, own in expected.items() for n, bar in enumerate(own) if result[part][n] != bar]
         outcome.wrong = f"does not give the new file: {places[:4]}"
     elif reported > planted + 1e-6:
         outcome.wrong = "costs more: " + "; ".join(f"{c.kind} {c.new and c.new.bar} {c.text}" for c in music.changes[:12])

@@ -125,7 +125,8 @@ def test_double_values_are_one_change_besides_the_meter() -> None:
 
 def test_tuning_of_the_strings() -> None:
     """<staff-details> with another <staff-tuning> (elements staff-tuning, tuning-step)."""
-    tuned = "`<attributes><staff-details><staff-tuning line=\"1\"><tuning-step>{}</tuning-step><tuning-octave>2</tuning-octave></staff-tuning></staff-details></attributes>` C4.w"  # fmt: skip
+    tuning = '<staff-tuning line="1"><tuning-step>{}</tuning-step><tuning-octave>2</tuning-octave></staff-tuning>'
+    tuned = f"`<attributes><staff-details>{tuning}</staff-details></attributes>` C4.w"
     change = only(tuned.format("E"), tuned.format("D"))
     assert (change.kind, change.text) == ("tuning", "tuning E2 is now D2")
 

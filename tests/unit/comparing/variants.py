@@ -24,7 +24,7 @@ def timewise(root: etree._Element) -> bytes:
     """Bar by bar where it was part by part (score-timewise), or the reverse."""
     if root.tag == "score-timewise":
         return etree.tostring(root)
-    turned = etree.Element("score-timewise", dict(root.attrib))
+    turned = etree.Element("score-timewise", _attributes(root))
     parts = list(root.iterchildren("part"))
     for child in list(root):
         if child.tag != "part":
@@ -32,12 +32,16 @@ def timewise(root: etree._Element) -> bytes:
     bars = [list(part.iterchildren("measure")) for part in parts]
     for index in range(max(map(len, bars), default=0)):
         shared = next(own[index] for own in bars if index < len(own))
-        measure = etree.SubElement(turned, "measure", dict(shared.attrib))
+        measure = etree.SubElement(turned, "measure", _attributes(shared))
         for part, own in zip(parts, bars, strict=True):
             if index < len(own):
                 cell = etree.SubElement(measure, "part", {"id": part.get("id", "")})
                 cell.extend(list(own[index]))
     return etree.tostring(turned)
+
+
+def _attributes(element: etree._Element) -> dict[str, str]:
+    return {str(name): str(value) for name, value in element.attrib.items()}
 
 
 def zipped(root: etree._Element) -> bytes:
@@ -53,7 +57,8 @@ def zipped(root: etree._Element) -> bytes:
 
 
 def utf16(root: etree._Element) -> bytes:
-    return etree.tostring(root, encoding="utf-16", xml_declaration=True)
+    data = etree.tostring(root, encoding="utf-16", xml_declaration=True)
+    return data if isinstance(data, bytes) else data.encode("utf-16")
 
 
 def doubled(root: etree._Element) -> bytes:
@@ -102,6 +107,35 @@ def reordered(root: etree._Element) -> bytes:
     return etree.tostring(root)
 
 
+PLACES = (
+    "default-x",
+    "default-y",
+    "relative-x",
+    "relative-y",
+    "bezier-x",
+    "bezier-y",
+    "placement",
+    "color",
+    "width",
+    "font-size",
+)
+
+
+def bare(root: etree._Element) -> bytes:
+    """Without layout: no places, stems, beams, pages and systems; ids only where something refers to them."""
+    for element in list(root.iter("stem", "beam", "system-layout", "page-layout", "staff-layout", "defaults", "credit")):
+        parent = element.getparent()
+        if parent is not None and element.find("concert-score") is None:
+            parent.remove(element)
+    for element in root.iter():
+        if isinstance(element.tag, str):
+            for name in PLACES:
+                element.attrib.pop(name, "")
+            if element.tag in ("note", "measure", "direction", "words", "slur"):
+                element.attrib.pop("id", "")
+    return etree.tostring(root)
+
+
 VARIANTS: dict[str, Variant] = {
     "itself": itself,
     "timewise": timewise,
@@ -110,4 +144,5 @@ VARIANTS: dict[str, Variant] = {
     "doubled divisions": doubled,
     "renamed voices": revoiced,
     "reordered attributes": reordered,
+    "without layout": bare,
 }
