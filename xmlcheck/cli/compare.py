@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 @click.option("--account", is_flag=True, help="OLD is a sketch, NEW the score made of it: tell which notes did not arrive.")
 @click.option("--music-only", is_flag=True, help="Do not check the files; leave findings and plans aside.")
 @click.option("--mark-changes", is_flag=True, help="Also write NEW with a mark at every change.")
+@click.option("--html", type=options.PATH, metavar="FILE", help="Write the comparison as a page too.")
 @click.option("--out", type=options.PATH, metavar="DIR", help="Where --mark-changes writes; beside NEW if not given.")
 @click.option("--part", "parts", multiple=True, metavar="NAME=INSTRUMENT", help="What a part (id or name) is for; repeatable.")
 @click.option("--config", type=options.PATH, metavar="FILE", help="In place of the xmlcheck.toml beside or above a score.")
@@ -40,6 +41,7 @@ def command(
     account: bool,
     music_only: bool,
     mark_changes: bool,
+    html: Path | None,
     out: Path | None,
     parts: tuple[str, ...],
     config: Path | None,
@@ -80,6 +82,12 @@ def command(
             reports = _checked(given[0], old, choices), _checked(given[1], new, choices)
         comparison = compare_revisions(*both, reports, round_trip)
     _show(comparison, old, new, form == "json", quiet)
+    if html is not None:
+        from xmlcheck.cli.handoff import _page
+        from xmlcheck.document import parse
+        from xmlcheck.output.html import compared
+
+        _page(html, compared.make(comparison.to_dict(), parse(given[0]), parse(given[1])), quiet)
     if mark_changes:
         written = _marked(given[1], comparison, new, out)
         if not quiet:

@@ -17,6 +17,7 @@ from xmlcheck.cli import options
 @click.option("--init", is_flag=True, help="Print a handoff.toml of what is seen, to be completed.")
 @click.option("--no-names", is_flag=True, help="Leave the players' names out of everything.")
 @click.option("--sheets", type=options.PATH, metavar="DIR", help="Write the sheets here: one a player, and the producer's.")
+@click.option("--html", type=options.PATH, metavar="FILE", help="Write the answer and the sheets as a page too.")
 @click.option("--player-notes", is_flag=True, help="Write the players' copies of the parts there too (with --sheets).")
 @click.option("--config", type=options.PATH, metavar="FILE", help="In place of the xmlcheck.toml in or above the folder.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="What to print.")
@@ -32,6 +33,7 @@ def command(
     init: bool,
     no_names: bool,
     sheets: Path | None,
+    html: Path | None,
     player_notes: bool,
     config: Path | None,
     form: str,
@@ -55,6 +57,7 @@ def command(
     from xmlcheck.handing.copies import player_copies
     from xmlcheck.handing.init import declaration_of
     from xmlcheck.output import page
+    from xmlcheck.output.html import handed
     from xmlcheck.paths import Choices
     from xmlcheck.write import write
 
@@ -75,5 +78,18 @@ def command(
         write(files)
         if not quiet:
             click.echo(f"wrote {len(files)} files to {sheets}.", err=True)
+    if html is not None:
+        _page(html, handed.make(found.to_dict(), found.sheets), quiet)
     worst = found.worst()
     context.exit(FOUND if worst is not None and worst.rank >= Grade(hold_at).rank else 0)
+
+
+def _page(target: Path, text: str, quiet: bool) -> None:
+    from xmlcheck.errors import WriteFailed
+    from xmlcheck.write import replaceable, write
+
+    if target.exists() and not replaceable(target):
+        raise WriteFailed(f"{target}: is there already and is no untouched page of this tool; give another name.")
+    write({target: text.encode()})
+    if not quiet:
+        click.echo(f"wrote {target}.", err=True)
