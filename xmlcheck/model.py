@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from xmlcheck.notice import Notice as Notice
 from xmlcheck.pitch import Pitch
 
 CHORD, GRACE, CUE, HIDDEN, SILENT, SMALL, OPTIONAL, TIE_START, TIE_STOP, SHAPED = (1 << n for n in range(10))
@@ -346,16 +347,6 @@ class ScoreInstrument:
     unpitched: int | None = None
     channel: int | None = None
     ensemble: str = ""  # "" unknown, "solo", or the text of <ensemble>
-
-
-@dataclass(frozen=True, slots=True)
-class Notice:
-    """Something worth telling about the file as a whole that is not a finding: what was assumed, repaired or not understood."""
-
-    kind: str
-    text: str
-    part: str = ""
-    measure: str = ""
 
 
 @dataclass(frozen=True, slots=True)
