@@ -104,21 +104,6 @@ def test_killed_twenty_times_and_resumed_gives_what_one_run_gives(tmp_path: Path
     assert results.read_bytes() == whole.read_bytes()
 
 
-def test_two_processes_share_the_work(tmp_path: Path) -> None:
-    """At least 1.8 times as fast on two cores; measured on files large enough that starting up does not count."""
-    if (os.cpu_count() or 1) < 2:
-        pytest.skip("needs two cores")
-    folder = shelf(tmp_path / "shelf", 200, bars=1500)
-    took = []
-    for jobs in (1, 2):
-        command = [sys.executable, "-m", "xmlcheck", "library", str(folder), "--results", str(tmp_path / f"{jobs}.jsonl")]
-        start = time.monotonic()
-        subprocess.run([*command, "--quiet", "-j", str(jobs)], check=False)
-        took.append(time.monotonic() - start)
-    assert (tmp_path / "1.jsonl").read_bytes() == (tmp_path / "2.jsonl").read_bytes()
-    assert took[0] / took[1] >= 1.8, took
-
-
 def test_a_cluster_gives_the_same_though_a_worker_is_killed(tmp_path: Path) -> None:
     pytest.importorskip("distributed", reason="the extra `cluster` is not installed")
     folder, whole, results = shelf(tmp_path / "shelf", 120, bars=60), tmp_path / "whole.jsonl", tmp_path / "cluster.jsonl"
