@@ -7,9 +7,14 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from xmlcheck import source as sources
 from xmlcheck.finding import Certainty, Finding, Grade, Place, Report, SourceInfo
+
+# A busy machine makes slow examples, not wrong ones: times decide nothing here.
+settings.register_profile("patient", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("patient")
 
 MakeFinding = Callable[..., Finding]
 MakeReport = Callable[..., Report]

@@ -21,7 +21,7 @@ def piece(*bars: str) -> bytes:
 
 
 def test_a_bar_put_in() -> None:
-    """Research's own example: A B C D against A X B C' D, where C' differs in one note."""
+    """A B C D against A X B C' D, where C' differs in one note: X is put in, C changed."""
     a, b, c, d = "C4.q D4 E4 F4", "G4.h A4", "B4.q C5 D5 E5", "F5.w"
     found = xmlcheck.compare(piece(a, b, c, d), piece(a, "A5.h B5", b, "B4.q C5 D5 C5", d)).changes
     assert [change.kind for change in found] == ["bars-inserted", "pitch"]
