@@ -14,7 +14,8 @@ from itertools import pairwise
 
 from lxml import etree
 
-from tests.external.export_bench import Bench, Element, Mutation, after_voice, before, made, plain, sounds, steps, text
+from tests.external.export_bench import Bench, Element, after_voice, before, made, plain, sounds, steps, text
+from tests.external.export_bench import Mutation as Mutation
 
 # ------------------------------------------------------------------------------------------------ the twelve kinds
 

@@ -29,6 +29,9 @@ if TYPE_CHECKING:
 @click.option("--no-write", is_flag=True, help="Write no files.")
 @click.option("--player-notes", is_flag=True, help="Write a player's copy too: tuning, key and breath lines only.")
 @click.option("--html", is_flag=True, help="Write the report as a page too: cue.report.html.")
+@click.option(
+    "--second-reader", is_flag=True, help="Have music21 read the file with and without the marks; the notes must agree."
+)
 @click.option("--marks", type=click.Choice(["usual", "all", "none"]), help="Which findings are marked in the score.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="What to print.")
 @click.option("--hold-at", type=click.Choice(["halt", "query", "tidy"]), help="Exit with 1 from this grade on (default: halt).")
@@ -49,6 +52,7 @@ def command(
     no_write: bool,
     player_notes: bool,
     html: bool,
+    second_reader: bool,
     marks: str | None,
     form: str,
     hold_at: str | None,
@@ -71,7 +75,9 @@ def command(
     choices: Choices = Choices(
         config, dict(_part(text) for text in parts), plugins, instruments, settings=_triggers(triggers, middle_c)
     )
-    status = run(Run(paths, choices, out, not no_write, marks, form == "json", hold_at, jobs, quiet, player_notes, html))
+    status = run(
+        Run(paths, choices, out, not no_write, marks, form == "json", hold_at, jobs, quiet, player_notes, html, second_reader)
+    )
     context.exit(status)
 
 

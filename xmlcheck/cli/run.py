@@ -38,6 +38,7 @@ class Run:
     quiet: bool
     player: bool = False
     html: bool = False
+    second_reader: bool = False
 
 
 def run(options: Run) -> int:
@@ -82,6 +83,8 @@ class _Desk:
             if worst is not None and worst.rank >= hold.rank:
                 self.status = max(self.status, FOUND)
             self._print(outcome, outcome.report)
+            if self.options.second_reader and outcome.data is not None:
+                self._second(outcome, outcome.report, outcome.data)
             if target is not None and outcome.data is not None:
                 self._write(outcome, target, outcome.report, outcome.data, named)
 
@@ -115,14 +118,27 @@ class _Desk:
             page.show(lines, sys.stdout, self._sheet)
 
     def _write(self, outcome: Outcome, target: write.Target, report: Report, data: bytes, named: frozenset[Path]) -> None:
-        marks: Marks = next((mark for mark in MARKS if mark == self.options.marks), outcome.config.marks)
         try:
-            written = write.outputs(target, report, data, marks, named, self.options.player, self.options.html)
+            written = write.outputs(target, report, data, self._marks(outcome), named, self.options.player, self.options.html)
         except XmlcheckError as error:
             self._fail(error)
             return
         *first, last = map(str, written)
         self._talk(f"{outcome.path}: wrote {', '.join(first)} and {last}.")
+
+    def _second(self, outcome: Outcome, report: Report, data: bytes) -> None:
+        """Proves by another reader that the marks change no note; where they do, the job was not done."""
+        from xmlcheck.annotation import annotate
+        from xmlcheck.comparing.second_reader import second_reading, told
+
+        verdict = second_reading(data, annotate(data, report, self._marks(outcome)))
+        if verdict.same is False:
+            self._fail(XmlcheckError(f"{outcome.path}: {told(verdict)}; please report it."))
+        else:
+            self._talk(f"{outcome.path}: {told(verdict)}.")
+
+    def _marks(self, outcome: Outcome) -> Marks:
+        return next((mark for mark in MARKS if mark == self.options.marks), outcome.config.marks)
 
     def _fail(self, error: XmlcheckError) -> None:
         self.failed += 1
