@@ -4,6 +4,7 @@ from xmlcheck.cited import Cited, Vouched, weakest
 from xmlcheck.errors import BadPlugin
 from xmlcheck.facets import Breath, Compass, Convention, Ensemble, Foreign, Polyphony, Reading, Technique, Techniques
 from xmlcheck.facts.chair import Chair, ScoreFacts
+from xmlcheck.facts.hairpins import growing_hairpins
 from xmlcheck.facts.sonorities import Sonority
 from xmlcheck.facts.techniques import Span, Wording, folded, mentions, says, spans
 from xmlcheck.facts.tones import Tone
@@ -92,6 +93,7 @@ __all__ = [
     "Wording",
     "derived",
     "folded",
+    "growing_hairpins",
     "hookimpl",
     "mentions",
     "offer",

@@ -1,8 +1,6 @@
 """Crescendos under one struck chord."""
 
-from collections.abc import Iterator
-
-from xmlcheck.plugin import Chair, Direction, Hit, Hits, rule
+from xmlcheck.plugin import Chair, Hit, Hits, growing_hairpins, rule
 from xmlcheck_keyboard.facets import Bellows, Keyboard
 from xmlcheck_keyboard.struck import ROLLED
 
@@ -13,23 +11,10 @@ def swell(chair: Chair, keyboard: Keyboard, bellows: Bellows | None, shortest_se
     pedal = keyboard.sustain
     if bellows is not None or pedal is None or not pedal.value:
         return
-    for start, end in _hairpins(chair):
+    for start, end in growing_hairpins(chair.directions):
         under = [tone for tone in chair.tones if tone.onset < end and tone.end > start.onset]
         if len({tone.onset for tone in under}) != 1 or any(tone.has(*ROLLED) for tone in under):
             continue
         seconds = chair.seconds(under[0].onset, max(tone.end for tone in under))
         if seconds >= shortest_seconds:
             yield Hit(at=tuple(under), values={"seconds": round(seconds, 1)}, rests_on=(pedal,))
-
-
-def _hairpins(chair: Chair) -> Iterator[tuple[Direction, int]]:
-    """Each growing hairpin and the tick at which it stops."""
-    begun: dict[str, Direction] = {}
-    for direction in chair.directions:
-        for mark in direction.named("wedge"):
-            if mark.type == "crescendo":
-                begun[mark.number] = direction
-            elif mark.type == "stop" and mark.number in begun:
-                yield begun.pop(mark.number), direction.onset
-            elif mark.type == "diminuendo":
-                begun.pop(mark.number, None)

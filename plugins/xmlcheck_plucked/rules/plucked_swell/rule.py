@@ -1,8 +1,6 @@
 """Crescendos under one plucked note."""
 
-from collections.abc import Iterator
-
-from xmlcheck.plugin import Chair, Direction, Hit, Hits, Techniques, rule
+from xmlcheck.plugin import Chair, Hit, Hits, Techniques, growing_hairpins, rule
 from xmlcheck_plucked.facets import Plucking
 from xmlcheck_plucked.lasting import in_force, signed
 from xmlcheck_strings.derived import Stroke
@@ -19,7 +17,7 @@ def swell(
     marks = tuple(mark for item in (techniques.has if techniques else ()) if item.id in ids for mark in item.marks)
     lasting = in_force(chair, techniques, ids)
     used = (plucking.decay_seconds,) if plucking.decay_seconds is not None else (plucking.tool,)
-    for start, end in _hairpins(chair):
+    for start, end in growing_hairpins(chair.directions):
         under = [tone for tone in chair.tones if tone.onset < end and tone.end > start.onset]
         struck = {tone.onset for tone in under}
         if len(struck) != 1 or any(signed(tone, marks) for tone in under) or lasting(start.onset):
@@ -27,16 +25,3 @@ def swell(
         seconds = chair.seconds(under[0].onset, max(tone.end for tone in under))
         if seconds >= shortest_seconds:
             yield Hit(at=(under[0],), values={"seconds": round(seconds, 1)}, rests_on=used)
-
-
-def _hairpins(chair: Chair) -> Iterator[tuple[Direction, int]]:
-    """Each growing hairpin and the tick at which it stops."""
-    begun: dict[str, Direction] = {}
-    for direction in chair.directions:
-        for mark in direction.named("wedge"):
-            if mark.type == "crescendo":
-                begun[mark.number] = direction
-            elif mark.type == "stop" and mark.number in begun:
-                yield begun.pop(mark.number), direction.onset
-            elif mark.type == "diminuendo":
-                begun.pop(mark.number, None)
