@@ -7,7 +7,7 @@ can be written back at that very place; -1 where there is none. Pitches are `pit
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 
@@ -117,9 +117,16 @@ class Note:
     def unpitched(self) -> bool:
         return self.written is None
 
+    def __hash__(self) -> int:  # equal notes are equal here too; all their fields would cost twenty times as much
+        return hash((self.onset, self.anchor))
+
     def has(self, *names: str) -> bool:
         """Whether a mark of one of these element names stands on the note."""
-        return any(mark.name in names for mark in self.marks)
+        return bool(self.marks) and any(mark.name in names for mark in self.marks)  # most have none: no generator for those
+
+    def tied(self, kind: str) -> bool:
+        """Whether a tie is drawn here that is a start, a stop or a let-ring."""
+        return bool(self.marks) and any(mark.name == "tied" and mark.type == kind for mark in self.marks)
 
     def named(self, name: str) -> tuple[Mark, ...]:
         """The marks of this element name."""
@@ -180,6 +187,7 @@ class Direction:
 
     onset: place with its offset; position: place in the document. staff 0 and voice "" where the file gives none.
     sound_at: where its <sound> takes effect: `position`, unless offset/@sound or an offset of the <sound> says otherwise.
+    words: all <words> of the direction, joined by blanks, white space folded.
     A bare <sound> in a measure is a Direction without marks; a chord symbol and a new part name are Directions too.
     """
 
@@ -193,11 +201,11 @@ class Direction:
     placement: str = ""
     sound: Sound | None = None
     sound_at: int = 0
+    words: str = field(init=False, compare=False, repr=False)
 
-    @property
-    def words(self) -> str:
-        """All <words> of the direction, joined by blanks, white space folded."""
-        return " ".join(" ".join(mark.value for mark in self.marks if mark.name == "words").split())
+    def __post_init__(self) -> None:
+        spoken = [mark.value for mark in self.marks if mark.name == "words"]
+        object.__setattr__(self, "words", " ".join(" ".join(spoken).split()) if spoken else "")
 
     def named(self, name: str) -> tuple[Mark, ...]:
         """The marks of this element name."""

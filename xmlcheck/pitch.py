@@ -34,6 +34,9 @@ class Pitch:
         height = (12 * (self.octave + 1) + SEMITONES[self.step] + self.alter) * 100
         object.__setattr__(self, "cents", round(height))
 
+    def __hash__(self) -> int:  # equal pitches are equally high
+        return self.cents
+
     @property
     def name(self) -> str:
         """Text as in the findings file: `Bb4`, `F##3`, `E4-50c` (a quarter-tone below E4)."""

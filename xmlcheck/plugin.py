@@ -13,11 +13,13 @@ from xmlcheck.folder import Offer, offer
 from xmlcheck.hookspecs import hookimpl
 from xmlcheck.identify import Match
 from xmlcheck.model import (
+    CHORD,
     CUE,
     GRACE,
     HIDDEN,
     SILENT,
     SMALL,
+    TIE_STOP,
     Barline,
     Clef,
     Direction,
@@ -39,11 +41,13 @@ from xmlcheck.rule import Card, Derived, Hit, Hits, Placed, Rule, derived, rule
 from xmlcheck.siblings import Siblings
 
 __all__ = [
+    "CHORD",
     "CUE",
     "GRACE",
     "HIDDEN",
     "SILENT",
     "SMALL",
+    "TIE_STOP",
     "BadPlugin",
     "Barline",
     "Breath",

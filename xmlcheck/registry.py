@@ -9,7 +9,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from importlib import resources
 from importlib.metadata import EntryPoint, entry_points
 from pathlib import Path
@@ -51,20 +51,35 @@ class Registry:
     names: Names
     hooks: Any
     notices: tuple[str, ...] = ()
+    _tables: dict[str, dict[str, Any]] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _built: dict[str, Profile] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def rule(self, id: str) -> Rule | None:
         """The rule of this id."""
         return next((rule for rule in self.rules if rule.id == id), None)
 
     def profile(self, id: str, layers: Iterable[tuple[str, Mapping[str, Any]]] = ()) -> Profile:
-        """The instrument `id`: its family's tables, its own, then `layers` as (origin, tables). Raises BadPlugin."""
+        """The instrument `id`: its family's tables, its own, then `layers` as (origin, tables). Raises BadPlugin.
+
+        Read and built once, for a library of scores asks for the same few; what layers change is built each time.
+        """
+        over = tuple(layers)
+        if over:
+            return self._build(id, over)
+        if id not in self._built:
+            self._built[id] = self._build(id, ())
+        return self._built[id]
+
+    def _build(self, id: str, layers: Iterable[tuple[str, Mapping[str, Any]]]) -> Profile:
         chain: list[tuple[str, dict[str, Any]]] = []
         wanted: str | None = id
         while wanted is not None:
             found = self.offers.get(wanted)
             if found is None or any(name == wanted for name, _ in chain):
                 raise BadPlugin(f"Profile {id!r} extends {wanted!r}, which no installed plugin has (or which extends it back).")
-            table = found.table()
+            if wanted not in self._tables:
+                self._tables[wanted] = found.table()
+            table = self._tables[wanted]
             chain.append((wanted, table))
             wanted = table.get("extends")
         table = {}

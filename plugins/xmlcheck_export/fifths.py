@@ -48,7 +48,8 @@ def odd(
     fifths: the key signature in force at each tone, None where there is none. The signature counts as `weight` notes at the
     centre of its scale, which spans from one fifth below its tonic to five above.
     """
-    places = [place(tone.written) for tone in tones]
+    known = {pitch: place(pitch) for pitch in {tone.written for tone in tones}}
+    places = [known[tone.written] for tone in tones]
     sums = [0]
     for value in places:
         sums.append(sums[-1] + value)

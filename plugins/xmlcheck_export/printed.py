@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from itertools import groupby
+from typing import NamedTuple
 
-from xmlcheck.plugin import Key, Note, Part
+from xmlcheck.plugin import GRACE, HIDDEN, TIE_STOP, Key, Note, Part
 
 PLAIN = {
     "sharp": 1, "natural": 0, "flat": -1, "double-sharp": 2, "sharp-sharp": 2, "flat-flat": -2, "natural-sharp": 1,
@@ -37,14 +38,15 @@ OF_TRADITIONS = frozenset((
 HALF = Decimal("0.5")
 OTHER_UNIT = 3
 """Alterations from this size on cannot be semitones under one sign: the file counts in another unit."""
+_PLAIN_NOTE = Decimal(0)
+_NOTHING: tuple[Decimal | None, Note | None] = (None, None)
 _SHARPS, _FLATS = "FCGDAEB", "BEADGCF"
 
 
-@dataclass(frozen=True, slots=True)
-class Read:
+class Read(NamedTuple):
     """One note as read from the page. shown: the alteration the page gives it, None where that cannot be told.
 
-    since: the note whose sign is still in force, None where the key signature (or nothing) decides. sign: its own sign.
+    since: the note whose sign is still in force, None where the key signature (or nothing) decides.
     """
 
     note: Note
@@ -65,7 +67,7 @@ def key_alters(key: Key | None) -> dict[str, Decimal]:
 
 def editorial(note: Note) -> bool:
     """Whether the sign is an editor's advice above the note, which the pitch need not follow (accidental@editorial)."""
-    return any(mark.name == "accidental" and mark.get("editorial") == "yes" for mark in note.marks)
+    return bool(note.marks) and any(mark.name == "accidental" and mark.get("editorial") == "yes" for mark in note.marks)
 
 
 def readings(part: Part, notes: Iterable[Note]) -> Iterator[Read]:
@@ -73,37 +75,45 @@ def readings(part: Part, notes: Iterable[Note]) -> Iterator[Read]:
     keys = _Keys(part)
     held: dict[tuple[str, int, int], tuple[Decimal | None, Note]] = {}
     bar = -1
-    pitched = [note for note in notes if note.written is not None and not note.hidden]
-    pitched.sort(key=lambda note: (note.measure, note.onset, not note.grace))
-    for (measure, _, _), group in groupby(pitched, key=lambda note: (note.measure, note.onset, note.grace)):
-        chord = list(group)
+    pitched = [note for note in notes if note.written is not None and not note.flags & HIDDEN]
+    pitched.sort(key=_place)
+    for (measure, _, _), chord in groupby(pitched, key=_place):
         if measure != bar:
             held.clear()
             bar = measure
-        for note in chord:
+        together = list(chord)
+        for note in together:
             if note.sign and note.written is not None and not editorial(note):
                 place = note.written.step, note.written.octave, note.staff
                 if not note.grace or place not in held:
                     held[place] = _size(note), note
-        for note in chord:
-            if note.written is None or (note.tie_stop and not note.sign) or editorial(note):
+        for note in together:
+            written = note.written
+            if written is None or (note.flags & TIE_STOP and not note.sign) or editorial(note):
                 continue
             if note.sign:
                 yield Read(note, _size(note), note)
                 continue
-            size, since = held.get((note.written.step, note.written.octave, note.staff), (None, None))
+            size, since = held.get((written.step, written.octave, note.staff), _NOTHING) if held else _NOTHING
             if since is None:
-                size = keys.at(note).get(note.written.step, Decimal(0))
+                size = keys.at(note).get(written.step, _PLAIN_NOTE)
             yield Read(note, size, since)
+
+
+def _place(note: Note) -> tuple[int, int, bool]:
+    return note.measure, note.onset, not note.flags & GRACE
 
 
 def _size(note: Note) -> Decimal | None:
     """What a sign says in semitones, None where a tradition decides, or where its own note sounds otherwise: then all is open."""
-    plain = PLAIN.get(note.sign)
-    size = Decimal(plain) if plain is not None else MICROTONAL.get(note.sign)
-    if size is None or note.written is None or abs(note.written.alter - size) >= HALF:
-        return None
-    return size
+    return _said(note.sign, note.written.alter) if note.written is not None else None
+
+
+@lru_cache(maxsize=1024)
+def _said(sign: str, alter: Decimal) -> Decimal | None:
+    plain = PLAIN.get(sign)
+    size = Decimal(plain) if plain is not None else MICROTONAL.get(sign)
+    return None if size is None or abs(alter - size) >= HALF else size
 
 
 class _Keys:

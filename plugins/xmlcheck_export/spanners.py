@@ -14,6 +14,8 @@ from xmlcheck.plugin import Direction, Note, Part
 
 ON_NOTES = ("slur", "glissando", "slide", "wavy-line", "tremolo", "tuplet")
 IN_DIRECTIONS = ("wedge", "octave-shift")
+TUPLETS = frozenset(("tuplet",))
+LINES = frozenset((*ON_NOTES, *IN_DIRECTIONS)) - TUPLETS
 CALLED = {
     "slur": "slur", "glissando": "glissando", "slide": "slide", "wavy-line": "trill line", "tremolo": "two-note tremolo",
     "tuplet": "tuplet bracket", "wedge": "hairpin", "octave-shift": "ottava line",
@@ -33,18 +35,18 @@ class End:
     type: str = ""
 
 
-def ends(part: Part) -> Iterator[End]:
-    """All ends of lines in a part, in order of place."""
+def ends(part: Part, kinds: frozenset[str]) -> Iterator[End]:
+    """All ends of lines of these kinds in a part, in order of place."""
     found: list[tuple[int, int, End]] = []
     for note in part.notes:
         for mark in note.marks:
-            if mark.name in ON_NOTES and mark.type in ("start", "stop"):
+            if mark.name in kinds and mark.type in ("start", "stop"):
                 found.append(
                     (note.onset, note.anchor, End(mark.name, mark.type == "start", note, mark.number or "1", mark.type))
                 )
     for direction in part.directions:
         for mark in direction.marks:
-            if mark.name in IN_DIRECTIONS and (mark.type in _STARTS or mark.type == "stop"):
+            if mark.name in IN_DIRECTIONS and mark.name in kinds and (mark.type in _STARTS or mark.type == "stop"):
                 end = End(mark.name, mark.type != "stop", direction, mark.number or "1", mark.type)
                 found.append((direction.onset, direction.anchor, end))
     found.sort(key=lambda item: item[:2])

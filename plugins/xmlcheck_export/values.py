@@ -64,6 +64,17 @@ def real(note: Note) -> bool:
     return not note.flags & _UNREAL
 
 
+def ends(part: Part) -> dict[int, int]:
+    """The tick of the furthest end of a bar's notes, by bar index, for bars with notes that ask something of the player."""
+    result: dict[int, int] = {}
+    for note in part.notes:
+        if not note.flags & _UNREAL:
+            end, bar = note.onset + note.duration, note.measure
+            if end > result.get(bar, -1):
+                result[bar] = end
+    return result
+
+
 def unclaimed(score: ScoreFacts, part: Part) -> tuple[Note, ...]:
     """The notes of a part that no claim rule has taken."""
     chairs = [chair for chair in score.chairs if chair.part is part]
@@ -84,17 +95,21 @@ def nominal(part: Part, resolution: int) -> dict[int, int]:
     result: dict[int, int] = {}
     times = sorted(part.times, key=lambda time: time.onset)
     held: dict[int, Fraction | None] = {}
-    position = 0
+    position, full = 0, 0
     for measure in part.measures:
+        changed = False
         while position < len(times) and times[position].measure <= measure.index:
+            changed = True
             time = times[position]
             if time.staff == 0:
                 held.clear()
             held[time.staff] = time.quarters
             position += 1
-        lengths = [length for length in held.values() if length is not None]
-        if lengths and len(lengths) == len(held):
-            result[measure.index] = round(max(lengths) * resolution)
+        if changed:
+            lengths = [length for length in held.values() if length is not None]
+            full = round(max(lengths) * resolution) if lengths and len(lengths) == len(held) else 0
+        if full:
+            result[measure.index] = full
     return result
 
 

@@ -41,4 +41,4 @@ def signed(tone: Tone, marks: Iterable[str]) -> bool:
     """Whether a sign on the note makes it last: one of these marks, a tremolo, a tie into nothing, a fermata."""
     if tone.has("tremolo", "fermata", "trill-mark", "wavy-line", "arpeggiate", *marks):
         return True
-    return any(mark.name == "tied" and mark.type == "let-ring" for note in tone.notes for mark in note.marks)
+    return any(note.tied("let-ring") for note in tone.notes)

@@ -3,16 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from itertools import pairwise
 
-from xmlcheck.plugin import Chair, Tone
+from xmlcheck.plugin import Chair, Cited, Hit, Hits, Tone
 from xmlcheck_strings.board import Board
 from xmlcheck_strings.derived import Heights
 from xmlcheck_strings.runs import Run, runs
 from xmlcheck_strings.stringing import Stringing
 
 
-def leaping(
+def crossings(
+    chair: Chair, strokes: Sequence[Tone], rate: Cited[float], stringing: Stringing, height: Heights, fewest: int
+) -> Hits:
+    """One hit for each run above the comfortable rate of crossings in which every step leaps over a string."""
+    for run in _leaping(chair, strokes, rate.value, stringing, height, fewest):
+        values = {
+            "count_notes": len(run.tones),
+            "rate": round(run.rate, 1),
+            "before": run.tones[0].sounding,
+            "after": run.tones[1].sounding,
+        }
+        yield Hit(at=run.tones, values=values, rests_on=(rate,))
+
+
+def _leaping(
     chair: Chair, strokes: Sequence[Tone], rate: float, stringing: Stringing, height: Heights, fewest: int
 ) -> Iterator[Run]:
     """Every run above `rate` strokes a second in which each step leaps over a string, wherever the hand is."""
@@ -34,6 +49,7 @@ def _stretches(tones: Sequence[Tone], board: Board, height: Heights) -> Iterator
     yield tuple(stretch)
 
 
+@lru_cache(maxsize=8192)
 def leaps(board: Board, before: int, after: int) -> bool:
     """Whether no two neighbouring strings, and no one string, give both pitches within the hand's stretch."""
     grip = board.neck.grip

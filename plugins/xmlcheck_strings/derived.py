@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from xmlcheck.plugin import Chair, Span, Techniques, Tone, Wording, derived, spans
 from xmlcheck_basics.derived import ReadAs
+from xmlcheck_strings import runs
 from xmlcheck_strings.board import Board
 from xmlcheck_strings.chords import Chord, Finder
 from xmlcheck_strings.facets import Bow, Fingerboard, Hand, Strings
@@ -30,6 +31,8 @@ class Stroke:
 
     def bowed(self, tick: int, staff: int = 1) -> bool:
         """Whether the bow sounds what stands here."""
+        if not self.plucked:
+            return self.bow is not None
         return self.bow is not None and not any(span.covers(tick, staff) for span in self.plucked)
 
     def side_by_side(self, tick: int, staff: int = 1) -> bool:
@@ -47,13 +50,28 @@ def stroke(chair: Chair, bow: Bow | None, techniques: Techniques | None) -> Stro
 
 
 @dataclass(frozen=True)
+class Strokes:
+    """The tones that take a stroke of their own, voice by voice, in order."""
+
+    lines: tuple[tuple[Tone, ...], ...]
+
+
+@derived
+def strokes(chair: Chair) -> Strokes:
+    """Slurs, hammered notes and tremolo signs aside, each tone is a stroke."""
+    return Strokes(tuple(tuple(runs.strokes(line)) for line in chair.lines))
+
+
+@dataclass(frozen=True)
 class Heights:
     """Sounding cents of tones under the reading of the part that fits best."""
 
     read: ReadAs | None
 
     def __call__(self, tone: Tone) -> int:
-        return self.read.height(tone) if self.read is not None else tone.sounding.cents
+        if self.read is None or self.read.plain:
+            return tone.sounding.cents
+        return self.read.height(tone)
 
 
 @derived

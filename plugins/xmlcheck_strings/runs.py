@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from xmlcheck.plugin import Chair, Tone
+from xmlcheck.plugin import Chair, Cited, Hit, Hits, Tone
 
 FEWEST = 8
 """Strokes that make a run: fewer are an ornament, which players take faster (ours)."""
@@ -48,6 +48,23 @@ def runs(chair: Chair, strokes: Sequence[Tone], rate: float, fewest: int = FEWES
     yield from _made(chair, run, fewest)
 
 
+def hurried(
+    chair: Chair, strokes: Sequence[Tone], limit: Cited[float], tremolo: Cited[float] | None, fewest: int = FEWEST
+) -> Hits:
+    """One hit for each run of strokes above the limit; of one repeated note, above that of a tremolo where there is one."""
+    for run in runs(chair, strokes, limit.value, fewest):
+        most = tremolo if run.repeats and tremolo is not None else limit
+        if run.rate <= most.value * MARGIN:
+            continue
+        values = {
+            "count_notes": len(run.tones),
+            "rate": round(run.rate, 1),
+            "seconds": round(run.seconds, 1),
+            "limit": f"{most.value:g}",
+        }
+        yield Hit(at=run.tones, values=values, rests_on=(most,))
+
+
 def _made(chair: Chair, run: Sequence[Tone], fewest: int) -> Iterator[Run]:
     if len(run) >= fewest:
         seconds = chair.seconds(run[0].onset, run[-1].onset)
@@ -59,14 +76,15 @@ def strokes(tones: Sequence[Tone]) -> Iterator[Tone]:
     """The tones that begin a stroke: not those inside a slur, hammered or pulled, nor those of a tremolo sign."""
     open_slurs: set[str] = set()
     for tone in tones:
-        marks = [mark for note in tone.notes for mark in note.marks]
-        inside = bool(open_slurs)
-        for mark in marks:
-            if mark.name == "slur":
-                if mark.type == "start":
-                    open_slurs.add(mark.number)
-                elif mark.type == "stop":
-                    open_slurs.discard(mark.number)
-        linked = any(mark.name in _LINKED and mark.type == "stop" for mark in marks)
-        if not inside and not linked and not any(mark.name == "tremolo" for mark in marks):
+        begins = not open_slurs
+        for note in tone.notes:
+            for mark in note.marks:
+                if mark.name == "slur":
+                    if mark.type == "start":
+                        open_slurs.add(mark.number)
+                    elif mark.type == "stop":
+                        open_slurs.discard(mark.number)
+                elif mark.name == "tremolo" or (mark.name in _LINKED and mark.type == "stop"):
+                    begins = False
+        if begins:
             yield tone

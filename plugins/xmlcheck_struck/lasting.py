@@ -20,7 +20,7 @@ class Lasting:
         """Whether this tone is made to last. rings: whether to let it ring out counts as well."""
         if rolled(tone) or tone.has("fermata", *self.marks):
             return True
-        if rings and any(mark.name == "tied" and mark.type == "let-ring" for note in tone.notes for mark in note.marks):
+        if rings and any(note.tied("let-ring") for note in tone.notes):
             return True
         return next((own for tick, own in reversed(self.changes) if tick <= tone.onset), False)
 

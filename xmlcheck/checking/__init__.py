@@ -22,6 +22,7 @@ from xmlcheck.errors import BadPlugin
 from xmlcheck.facts.chair import Chair, ScoreFacts
 from xmlcheck.finding import Acceptance, Certainty, Finding, Grade, Plan, PlanLine, Report, SourceInfo
 from xmlcheck.identify import Match, identify
+from xmlcheck.memory import collector_at_rest
 from xmlcheck.model import Part, Score
 from xmlcheck.profile import Profile
 from xmlcheck.reader import read
@@ -37,6 +38,11 @@ def check_source(source: Source, registry: Registry, config: Config, *, given: M
 
     Raises errors.XmlcheckError where the source cannot be read or the configuration names what does not exist.
     """
+    with collector_at_rest():
+        return _checked(source, registry, config, given)
+
+
+def _checked(source: Source, registry: Registry, config: Config, given: Mapping[str, str] | None) -> Report:
     document = parse(source)
     score = read(document)
     info = SourceInfo(

@@ -102,7 +102,7 @@ def _heads(
         marks: tuple[Token, ...] = ()
         if note.marks:
             marks = tuple(sorted(one for one in map(token, note.marks) if one is not None))
-            tie = tie or any(mark.name == "tied" and mark.type == "start" for mark in note.marks)
+            tie = tie or note.tied("start")
         player = ",".join(sorted(names.get(one, one) for one in note.instruments)) if names else ""
         look: tuple[object, ...] = () if plain else (note.type, note.dots, note.ratio, note.sign, note.notehead)
         raw = (

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from xmlcheck.facts.tones import Tone
+from xmlcheck.quick import quick
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +29,10 @@ class Sonority:
     @property
     def pitches(self) -> int:
         """How many different sounding pitches."""
-        return len({tone.sounding.cents for tone in self.tones})
+        return 1 if len(self.tones) == 1 else len({tone.sounding.cents for tone in self.tones})
+
+
+_sonority = quick(Sonority)
 
 
 def sonorities(tones: Sequence[Tone]) -> tuple[Sonority, ...]:
@@ -50,5 +54,5 @@ def sonorities(tones: Sequence[Tone]) -> tuple[Sonority, ...]:
         end = min(tone.end for tone in sounding)
         if index < total:
             end = min(end, lasting[index].onset)
-        result.append(Sonority(onset, end, tuple(sounding), tuple(struck)))
+        result.append(_sonority(onset, end, tuple(sounding), tuple(struck)))
     return tuple(result)

@@ -48,6 +48,9 @@ class TempoMap:
 
     def between(self, start: int, end: int) -> float:
         """Seconds from one tick to another, in written order."""
+        index = max(0, bisect_right(self.ticks, start) - 1)
+        if start <= end and (index + 1 == len(self.ticks) or end <= self.ticks[index + 1]):
+            return (end - start) * self.paces[index]
         return self.seconds(end) - self.seconds(start)
 
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from xmlcheck.facts.harmonics import TOUCHED_RISE, Sound, odd, sounds
 from xmlcheck.model import CUE, GRACE, HIDDEN, OPTIONAL, SHAPED, SILENT, SMALL, TIE_START, TIE_STOP, Note
 from xmlcheck.pitch import Pitch
+from xmlcheck.quick import quick
 
 __all__ = ["EXEMPT", "TOUCHED_RISE", "Tone", "counted", "tones"]
 
@@ -53,9 +54,17 @@ class Tone:
     def duration(self) -> int:
         return self.end - self.onset
 
+    def __hash__(self) -> int:  # equal tones are equal here too, at a small part of the cost of all fields
+        return hash((self.onset, self.anchor))
+
     def has(self, *names: str) -> bool:
         """Whether any of its heads carries a mark of one of these element names."""
+        if len(self.notes) == 1:
+            return self.notes[0].has(*names)
         return any(note.has(*names) for note in self.notes)
+
+
+_tone = quick(Tone)
 
 
 def counted(note: Note) -> bool:
@@ -65,16 +74,29 @@ def counted(note: Note) -> bool:
 
 def tones(notes: Iterable[Note]) -> tuple[Tone, ...]:
     """The tones of these notes (sorted by onset), ties joined by pitch and time, not by document order."""
+    heads = tuple(notes)
     result: list[Tone] = []
     tied: _Waiting = {}
-    for chord in _chords(notes):
-        heads = [note for note in chord if counted(note)]
-        if heads and any(map(odd, heads)):
+    if not any(map(odd, heads)):
+        for note in heads:
+            if note.sounding is None or note.flags & EXEMPT or note.written is None:
+                continue
+            if note.marks or note.flags & (TIE_START | TIE_STOP):
+                _add((note,), None, result, tied)
+            else:  # most notes: no tie, nothing to look up
+                result.append(
+                    _tone((note,), note.onset, note.end, note.sounding, note.written, note.measure, note.anchor, note.voice,
+                          note.staff, "", None, note.doubled)
+                )  # fmt: skip
+        return tuple(result)
+    for chord in _chords(heads):
+        own = [note for note in chord if counted(note)]
+        if own and any(map(odd, own)):
             helpers = [note for note in chord if odd(note) and note.sounding is not None and not counted(note)]
-            for sound in sounds(heads, helpers):
+            for sound in sounds(own, helpers):
                 _add(sound.heads, sound, result, tied)
         else:
-            for note in heads:
+            for note in own:
                 _add((note,), None, result, tied)
     return tuple(result)
 
@@ -110,7 +132,7 @@ def _new(heads: tuple[Note, ...], harmonic: Sound | None, end: int) -> Tone:
     pitch, state, stopped = (harmonic.pitch, harmonic.state, harmonic.stopped) if harmonic else (first.sounding, "", None)
     if pitch is None or first.written is None:
         raise ValueError("a head without pitch is no tone")  # counted() keeps them out
-    return Tone(
+    return _tone(
         heads, first.onset, end, pitch, first.written, first.measure, first.anchor, first.voice, first.staff,
         state, stopped, first.doubled,
     )  # fmt: skip
@@ -132,4 +154,4 @@ def _tied_to(heads: tuple[Note, ...], result: list[Tone], tied: _Waiting) -> int
 
 def _leads(note: Note, flag: int, kind: str) -> bool:
     """Whether a tie starts or stops here: as sound, or drawn, as the player reads it. Let-ring is neither."""
-    return bool(note.flags & flag) or any(mark.name == "tied" and mark.type == kind for mark in note.marks)
+    return bool(note.flags & flag) or note.tied(kind)

@@ -10,9 +10,10 @@ from lxml import etree
 
 from xmlcheck.document import ANCHORED, Document
 from xmlcheck.model import Score
+from xmlcheck.reader.alike import Alike
 from xmlcheck.reader.assemble import parts
 from xmlcheck.reader.cursor import Cursor
-from xmlcheck.reader.faults import faults
+from xmlcheck.reader.faults import Faults
 from xmlcheck.reader.grid import Grid
 from xmlcheck.reader.header import absent, miscellaneous, title, words_size
 from xmlcheck.reader.measure import Anchors, bars, read_bars
@@ -30,11 +31,11 @@ def read(document: Document) -> Score:
     per_quarter, capped = resolution(divisions)
     listed = read_part_list(root)
     grid = Grid(per_quarter)
-    cursors, notices = _walk(root, grid, listed, document)
+    cursors, notices, faults = _walk(root, grid, listed, document)
     finer = grid.finer()
     if finer is not None:
         grid = finer
-        cursors, notices = _walk(root, grid, listed, document)
+        cursors, notices, faults = _walk(root, grid, listed, document)
     if capped or grid.missing > 1:
         notices.add("resolution", "some durations do not fit a common grid; read to the nearest of its very fine steps")
     return Score(
@@ -47,23 +48,28 @@ def read(document: Document) -> Score:
         timewise=root.tag == "score-timewise",
         fields=miscellaneous(root),
         words_size=words_size(root),
-        notices=(*document.notices, *notices.told(), *faults(document.root)),
+        notices=(*document.notices, *notices.told(), *faults.told(document.root)),
     )
 
 
-def _walk(root: etree._Element, grid: Grid, listed: dict[str, Listed], document: Document) -> tuple[list[Cursor], Notices]:
+def _walk(
+    root: etree._Element, grid: Grid, listed: dict[str, Listed], document: Document
+) -> tuple[list[Cursor], Notices, Faults]:
     """Reads all parts. Anchors are counted where that is sure to agree with the document's order, else looked up."""
     if root.tag == "score-partwise":
         anchors = Anchors()
-        found = _read(root, grid, listed, anchors)
+        found = _read(root, grid, listed, anchors, document)
         if document.starts is None or len(document.starts) == anchors.last + 1:
             return found
     ordinals = {element: number for number, element in enumerate(root.iter(*ANCHORED))}
-    return _read(root, grid, listed, Anchors(ordinals))
+    return _read(root, grid, listed, Anchors(ordinals), document)
 
 
-def _read(root: etree._Element, grid: Grid, listed: dict[str, Listed], anchors: Anchors) -> tuple[list[Cursor], Notices]:
-    notices = Notices()
+def _read(
+    root: etree._Element, grid: Grid, listed: dict[str, Listed], anchors: Anchors, document: Document
+) -> tuple[list[Cursor], Notices, Faults]:
+    notices, faults = Notices(), Faults()
+    alike = Alike(document, notices, faults)
     cursors = []
     columns = list(bars(root))
     free = [name for name in listed if name not in {found for found, _, _ in columns}]
@@ -75,7 +81,7 @@ def _read(root: etree._Element, grid: Grid, listed: dict[str, Listed], anchors: 
             notices.add("part-list", "a part has no id; taken for the next of the part-list", name)
         elif name not in listed:
             notices.add("part-list", "a part is not in the part-list; its name is unknown", name)
-        cursor = Cursor(name, grid, notices)
+        cursor = Cursor(name, grid, notices, faults, alike)
         read_bars(column, cursor, anchors)
         cursors.append(cursor)
     for name in free:
@@ -84,4 +90,4 @@ def _read(root: etree._Element, grid: Grid, listed: dict[str, Listed], anchors: 
     if root.tag == "score-timewise":
         order = list(listed)
         cursors.sort(key=lambda cursor: order.index(cursor.part) if cursor.part in listed else len(order))
-    return cursors, notices
+    return cursors, notices, faults

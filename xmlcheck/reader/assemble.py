@@ -11,10 +11,10 @@ from typing import Any, TypeVar
 
 from xmlcheck.model import Measure, Note, Part, Rest, Transpose
 from xmlcheck.pitch import Pitch
+from xmlcheck.quick import quick
 from xmlcheck.reader.cursor import Cursor, Later
 from xmlcheck.reader.lengths import bar_lengths
 from xmlcheck.reader.partlist import Listed
-from xmlcheck.reader.quick import quick
 
 T = TypeVar("T")
 _ONSET = attrgetter("onset")

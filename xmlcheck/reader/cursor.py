@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from xmlcheck.model import (
     Barline,
@@ -24,8 +24,12 @@ from xmlcheck.model import (
     Tuning,
 )
 from xmlcheck.pitch import Pitch
+from xmlcheck.reader.faults import Faults
 from xmlcheck.reader.grid import Grid, Ticks
 from xmlcheck.reader.notices import Notices
+
+if TYPE_CHECKING:
+    from xmlcheck.reader.alike import Alike
 
 RawNote = tuple[
     int, int, int, int, str, int, Pitch | None, int, tuple[Mark, ...], str, int, tuple[int, int] | None, str, str,
@@ -71,8 +75,9 @@ class Cursor:
     part: str
     grid: Grid
     notices: Notices
+    faults: Faults
+    alike: Alike
     ticks: Ticks = field(init=False)
-    tables: dict[Decimal, Ticks] = field(default_factory=dict)
     measure: int = 0
     number: str = ""
     position: int = 0
@@ -102,9 +107,7 @@ class Cursor:
 
     def divide(self, divisions: Decimal) -> None:
         """Takes a new value of `<divisions>`: units of duration a quarter note."""
-        if divisions not in self.tables:
-            self.tables[divisions] = Ticks(divisions, self.grid)
-        self.ticks = self.tables[divisions]
+        self.ticks = self.grid.ticks(divisions)
 
     def notice(self, kind: str, text: str) -> None:
         """Notes something about the bar being read."""

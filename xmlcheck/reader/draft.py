@@ -16,13 +16,16 @@ from xmlcheck.reader.notations import read_notations, read_play
 from xmlcheck.reader.notices import shown
 from xmlcheck.reader.values import SHAPES, ratio
 
+_STEP_OCTAVE = ("step", "octave")
+_PLAIN_SIGNS = frozenset(("sharp", "flat", "natural"))
 _STAVES = {str(number): number for number in range(1, 10)}
 
 
 class Draft:
     """A note while it is read. What the file does not give stays at the class's own value, which costs nothing.
 
-    duration: ticks, -1 where the note has none. rest: the `<rest>` element. pitched: False for `<unpitched>`.
+    duration: ticks, -1 where the note has none. rest, full: whether it is a rest, and one that fills its bar by
+    measure="yes". pitched: False for `<unpitched>`.
     """
 
     flags: int = 0
@@ -39,7 +42,8 @@ class Draft:
     harmonic: Harmonic | None = None
     velocity: Decimal | None = None
     ratio: tuple[int, int] | None = None
-    rest: etree._Element | None = None
+    rest: bool = False
+    full: bool = False
     pitched: bool = True
     instruments: tuple[str, ...] = ()
     marks: tuple[Mark, ...] = ()
@@ -49,15 +53,14 @@ Reader = Callable[[etree._Element, Draft, Cursor], None]
 
 
 def _pitch(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
-    step = octave = alter = ""
-    for child in element:
-        tag = child.tag
-        if tag == "step":
-            step = child.text or ""
-        elif tag == "octave":
-            octave = child.text or ""
-        elif tag == "alter":
-            alter = child.text or ""
+    children = list(element)
+    tags = tuple([child.tag for child in children])
+    if tags == _STEP_OCTAVE:
+        step, alter, octave = children[0].text or "", "", children[1].text or ""
+    else:
+        found = {child.tag: child.text or "" for child in children}
+        step, alter, octave = found.get("step", ""), found.get("alter", ""), found.get("octave", "")
+        cursor.faults.order(element, tags)
     try:
         draft.written = spelled(step, alter, octave)
     except (ValueError, ArithmeticError):
@@ -75,15 +78,18 @@ def _unpitched(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
 
 
 def _rest(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
-    draft.rest = element
+    draft.rest, draft.full = True, element.get("measure") == "yes"
 
 
 def _duration(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
+    text = element.text
     try:
-        draft.duration = cursor.ticks[element.text]
+        draft.duration = cursor.ticks[text]
     except ValueError:
         draft.duration = 0
-        cursor.notice("duration", f"a duration is {shown(element.text)}; read as 0")
+        cursor.notice("duration", f"a duration is {shown(text)}; read as 0")
+    if draft.duration <= 0:
+        cursor.faults.length(element, text)
 
 
 def _voice(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
@@ -127,6 +133,8 @@ def _tie(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
 
 def _accidental(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
     draft.sign = (element.text or "").strip()
+    if draft.sign not in _PLAIN_SIGNS:
+        cursor.faults.text(element)
     _remark(element, draft)
 
 

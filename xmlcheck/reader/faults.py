@@ -9,11 +9,13 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from functools import lru_cache
+from typing import Any
 
 from lxml import etree
 
 from xmlcheck.model import Notice
 from xmlcheck.reader.grid import whole
+from xmlcheck.reader.marks import items
 from xmlcheck.reader.notices import shown
 from xmlcheck.ticks import decimal
 
@@ -50,24 +52,88 @@ _NAME = re.compile(r"[^\W\d][\w.\-·]*\Z")  # an XML name without a colon
 _DATE = re.compile(r"-?\d{4,}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12]\d|3[01])(?:Z|[+-]\d\d:\d\d)?\Z")
 _ENDING = re.compile(r" *\Z|[1-9]\d*(?:, ?[1-9]\d*)*\Z")
 _COLOR = re.compile(r"#[0-9A-F]{6}(?:[0-9A-F]{2})?\Z")
-_YES_NO = frozenset(("print-object", "print-dot", "print-lyric", "print-spacing", "implicit", "non-controlling", "measure"))
+YES_NO = frozenset(("print-object", "print-dot", "print-lyric", "print-spacing", "implicit", "non-controlling", "measure"))
 
 
-def faults(root: etree._Element) -> list[Notice]:
-    """The faults of a file, one notice a kind, part and text, with the first line and how many there are."""
-    found: dict[tuple[str, str, str], tuple[int, str, int]] = {}
-    for element, kind, text in (*_orders(root), *_values(root), *_attributes(root), *_ids(root)):
-        part, bar = _place(element)
-        line, first_bar, count = found.get((kind, part, text), (_line(element), bar, 0))
-        found[kind, part, text] = line, first_bar, count + 1
-    return [
-        Notice(f"schema-{kind}", f"line {line}: {text}" + (f" ({count} times)" if count > 1 else ""), part, bar)
-        for (kind, part, text), (line, bar, count) in found.items()
-    ]
-
-
-Fault = tuple[etree._Element, str, str]
+Reported = tuple[etree._Element, str, str]
 """The element, the kind of fault, and what is amiss in words."""
+
+
+class Faults:
+    """The faults of a file: what the reader meets while it reads notes, and what a look at the rest of the tree finds.
+
+    Told as one notice a kind, part and text, with the first line and how many there are. count: all that were added.
+    """
+
+    def __init__(self) -> None:
+        self.count = 0
+        self._found: dict[tuple[str, str, str], tuple[int, str, int]] = {}
+
+    def add(self, element: etree._Element, kind: str, text: str) -> None:
+        """Notes a fault of an element."""
+        self.count += 1
+        part, bar = _place(element)
+        line, first_bar, count = self._found.get((kind, part, text), (_line(element), bar, 0))
+        self._found[kind, part, text] = line, first_bar, count + 1
+
+    def order(self, element: etree._Element, children: tuple[object, ...]) -> None:
+        """Looks at the children of an element, given by their tags."""
+        verdict = _order(element.tag, children)
+        if verdict:
+            self.add(element, "order", verdict)
+
+    def text(self, element: etree._Element) -> None:
+        """Looks at the text of an element that holds one value of a few."""
+        verdict = _CHECKS[str(element.tag)](element.text or "")
+        if verdict:
+            self.add(element, "value", f"<{element.tag}> is {shown(element.text)}: {verdict}")
+
+    def length(self, element: etree._Element, text: str | None) -> None:
+        """Looks at the text of a `<duration>`."""
+        number = decimal(text)
+        if number is None or number <= 0:
+            self.add(element, "value", f"<duration> is {shown(text)}: more than 0")
+
+    def attribute(self, element: etree._Element, name: str, value: str) -> None:
+        """Looks at an attribute: yes or no, a color."""
+        if name == "color":
+            if not _COLOR.match(value):
+                self.add(element, "value", f"color of <{element.tag}> is {shown(value)}: # and six or eight digits, capitals")
+        elif name in YES_NO and value not in ("yes", "no"):
+            self.add(element, "value", f"{name} of <{element.tag}> is {shown(value)}: yes or no")
+
+    def told(self, root: etree._Element) -> list[Notice]:
+        """All faults, those of the tree beside its notes included."""
+        for element in root.iter(*_BESIDE):
+            self._beside(element, str(element.tag))
+        for element, kind, text in _ids(root):
+            self.add(element, kind, text)
+        return [
+            Notice(f"schema-{kind}", f"line {line}: {text}" + (f" ({count} times)" if count > 1 else ""), part, bar)
+            for (kind, part, text), (line, bar, count) in self._found.items()
+        ]
+
+    def _beside(self, element: etree._Element, tag: str) -> None:
+        if tag in _ORDER:
+            self.order(element, tuple([child.tag for child in element]))
+        elif tag in _CHECKS:
+            self.text(element)
+        elif tag == "direction-type":
+            if not len(element):
+                self.add(element, "empty", "a <direction-type> is empty")
+        elif tag == "ending":
+            if not _ENDING.match(number := element.get("number", "")):
+                self.add(element, "value", f"the number of an ending is {shown(number)}: whole numbers with commas between")
+        elif tag == "sound":
+            level = element.get("dynamics")
+            if level is not None and (decimal(level) is None or level.strip().startswith("-")):
+                self.add(element, "value", f"dynamics of <sound> is {shown(level)}: 0 or more")
+        elif tag == "figured-bass":
+            for one in element.iterchildren("duration"):
+                self.length(one, one.text)
+        else:
+            for name, value in items(element):
+                self.attribute(element, name, value)
 
 
 def _line(element: etree._Element) -> int:
@@ -86,56 +152,13 @@ def _place(element: etree._Element) -> tuple[str, str]:
     return part, bar
 
 
-def _all(root: etree._Element, path: str) -> list[etree._Element]:
-    """The elements of an XPath, found without a Python loop over the whole tree."""
-    return root.xpath(path)  # type: ignore[return-value]  # an absolute element path gives elements
-
-
-def _orders(root: etree._Element) -> Iterator[Fault]:
-    for element in root.iter(*_ORDER):
-        verdict = _order(str(element.tag), tuple([child.tag for child in element if isinstance(child.tag, str)]))
-        if verdict:
-            yield element, "order", verdict
-    for element in root.iter("direction-type"):
-        if not len(element):
-            yield element, "empty", "a <direction-type> is empty"
-
-
-def _values(root: etree._Element) -> Iterator[Fault]:
-    for element in root.iter(*_CHECKS):
-        verdict = _CHECKS[str(element.tag)](element.text or "")
-        if verdict:
-            yield element, "value", f"<{element.tag}> is {shown(element.text)}: {verdict}"
-    for element in _all(root, "//duration[not(number(.) > 0)]"):
-        yield element, "value", f"<duration> is {shown(element.text)}: more than 0"
-
-
-def _attributes(root: etree._Element) -> Iterator[Fault]:
-    for element in root.iter("ending"):
-        if not _ENDING.match(element.get("number", "")):
-            yield (
-                element,
-                "value",
-                f"the number of an ending is {shown(element.get('number'))}: whole numbers with commas between",
-            )
-    for element in root.iter("sound"):
-        level = element.get("dynamics")
-        if level is not None and (decimal(level) is None or level.strip().startswith("-")):
-            yield element, "value", f"dynamics of <sound> is {shown(level)}: 0 or more"
-    for element in root.iter("note", "measure", "rest", "words"):
-        for name, value in element.attrib.items():
-            if name in _YES_NO and value not in ("yes", "no"):
-                yield element, "value", f"{name} of <{element.tag}> is {shown(str(value))}: yes or no"
-            elif name == "color" and not _COLOR.match(str(value)):
-                yield element, "value", f"color of <{element.tag}> is {shown(str(value))}: # and six or eight digits, capitals"
-
-
-def _ids(root: etree._Element) -> Iterator[Fault]:
+def _ids(root: etree._Element) -> Iterator[Reported]:
     """Ids given twice or not allowed, and references that lead nowhere."""
     ids: set[str] = set()
     references: list[tuple[etree._Element, str]] = []
-    for element in _all(root, "//*[@id]"):
-        id = element.get("id", "")
+    found: list[Any] = root.xpath("descendant::*/@id")  # type: ignore[assignment]  # strings that know their element
+    for value in found:
+        element, id = value.getparent(), str(value)
         if element.tag in _REFERS:
             references.append((element, id))
         elif id in ids:
@@ -153,8 +176,9 @@ def _ids(root: etree._Element) -> Iterator[Fault]:
 
 
 @lru_cache(maxsize=4096)
-def _order(tag: str, children: tuple[str, ...]) -> str:
+def _order(tag: str, tags: tuple[object, ...]) -> str:
     """What is amiss with the children of an element; empty where nothing is. Most notes of a file are alike, so it is kept."""
+    children = tuple(one for one in tags if isinstance(one, str))  # a comment has a function for its tag
     order = _ORDER[tag].split()
     place = {name: index for index, name in enumerate(order)}
     reached, last = 0, ""
@@ -214,3 +238,9 @@ _CHECKS: dict[str, Callable[[str], str]] = {
     "accidental": _one_of(*_SIGNS.split()),
     "encoding-date": lambda text: "" if _DATE.match(text) else "a date as year-month-day",
 }
+_BESIDE = (
+    *(name for name in _ORDER if name not in ("note", "pitch")),
+    *(name for name in _CHECKS if name != "accidental"),
+    "direction-type", "ending", "sound", "figured-bass", "measure", "rest", "words",
+)  # fmt: skip
+"""Elements looked at once the notes are read. A note's own are many: the reader looks at them as it goes."""

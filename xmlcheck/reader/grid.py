@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 
@@ -19,6 +19,13 @@ class Grid:
 
     resolution: int
     missing: int = 1
+    _tables: dict[Decimal, Ticks] = field(default_factory=dict, repr=False, compare=False)
+
+    def ticks(self, divisions: Decimal) -> Ticks:
+        """Durations under one value of `<divisions>`; the same table for all parts."""
+        if divisions not in self._tables:
+            self._tables[divisions] = Ticks(divisions, self)
+        return self._tables[divisions]
 
     def finer(self) -> Grid | None:
         """The grid that holds everything met so far, or the finest under the cap; None where this one will do."""

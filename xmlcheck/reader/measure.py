@@ -108,11 +108,15 @@ def _backup(element: etree._Element, cursor: Cursor, _: int) -> None:
 
 def _length(element: etree._Element, cursor: Cursor) -> int:
     text = texts(element).get("duration")
+    length = 0
     try:
-        return cursor.ticks[text]
+        length = cursor.ticks[text]
     except ValueError:
         cursor.notice("duration", f"the duration of a {element.tag} is {shown(text)}; read as 0")
-        return 0
+    own = element.find("duration") if not length else None
+    if own is not None:
+        cursor.faults.length(own, text)
+    return length
 
 
 _ANCHORED: dict[object, Callable[[etree._Element, Cursor, int], None]] = {

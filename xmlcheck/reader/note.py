@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from lxml import etree
 
 from xmlcheck.model import CHORD, CUE, GRACE, HIDDEN, SILENT, SMALL
 from xmlcheck.reader.cursor import Cursor
-from xmlcheck.reader.draft import CHILDREN, Draft
+from xmlcheck.reader.draft import CHILDREN, Draft, Reader
+from xmlcheck.reader.faults import YES_NO
 from xmlcheck.reader.marks import LAYOUT, items, make
 from xmlcheck.reader.notices import shown
 from xmlcheck.reader.values import dotted
@@ -15,18 +18,17 @@ from xmlcheck.ticks import decimal
 
 def read_note(element: etree._Element, cursor: Cursor, anchor: int) -> None:
     """Adds one note or rest to the cursor and moves it on. Repairs what cannot be read, and says so in a notice."""
-    draft = Draft()
-    for child in element:
-        reader = CHILDREN.get(child.tag)
-        if reader is not None:
-            reader(child, draft, cursor)
+    draft = cursor.alike.known(anchor, cursor.ticks)
+    if draft is None:
+        draft = _draft(element, cursor)
+        cursor.alike.keep(draft)
     if element.keys():
         _attributes(element, draft, cursor)
     at = _grace(draft, cursor) if draft.flags & GRACE else _place(draft, cursor)
-    if draft.rest is not None:
-        hidden, full, cue = bool(draft.flags & HIDDEN), draft.rest.get("measure") == "yes", bool(draft.flags & CUE)
+    if draft.rest:
+        hidden, cue = bool(draft.flags & HIDDEN), bool(draft.flags & CUE)
         cursor.rests.append(
-            (at, draft.duration, cursor.measure, anchor, draft.voice or "1", draft.staff, hidden, full, draft.marks, draft.type,
+            (at, draft.duration, cursor.measure, anchor, draft.voice or "1", draft.staff, hidden, draft.full, draft.marks, draft.type,
              draft.dots, cue)
         )  # fmt: skip
         return
@@ -46,6 +48,23 @@ def read_note(element: etree._Element, cursor: Cursor, anchor: int) -> None:
          draft.type, draft.dots, draft.ratio, draft.sign, draft.notehead, draft.instruments, draft.harmonic, draft.display,
          draft.velocity, draft.lyrics)
     )  # fmt: skip
+
+
+def _draft(element: etree._Element, cursor: Cursor) -> Draft:
+    """What the children of a note say."""
+    draft = Draft()
+    children = list(element)
+    tags = tuple([child.tag for child in children])
+    for index, reader in _readers(tags):
+        reader(children[index], draft, cursor)
+    cursor.faults.order(element, tags)
+    return draft
+
+
+@lru_cache(maxsize=4096)
+def _readers(tags: tuple[object, ...]) -> tuple[tuple[int, Reader], ...]:
+    """Who reads which child of a note with these children. Most notes of a file are made alike, so it is kept."""
+    return tuple((index, CHILDREN[tag]) for index, tag in enumerate(tags) if tag in CHILDREN)
 
 
 def _grace(draft: Draft, cursor: Cursor) -> int:
@@ -79,7 +98,7 @@ def _looks(draft: Draft, cursor: Cursor) -> int:
     """The duration of a note that gives none: by its note value, or a full bar for a rest that fills one."""
     cursor.notice("duration", "a note has no duration; read by its note value")
     length = dotted(draft.type, draft.dots)
-    if draft.rest is not None and cursor.nominal and (length is None or draft.rest.get("measure") == "yes"):
+    if draft.rest and cursor.nominal and (length is None or draft.full):
         return cursor.nominal
     actual, normal = draft.ratio or (1, 1)
     return 0 if length is None else round(length * normal / actual * cursor.grid.resolution)
@@ -90,9 +109,12 @@ def _attributes(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
     shift = 0
     for name, value in items(element):
         if name in LAYOUT:
-            continue
-        if name == "print-object":
-            draft.flags |= HIDDEN if value == "no" else 0
+            if name == "color":
+                cursor.faults.attribute(element, name, value)
+        elif name in YES_NO:
+            cursor.faults.attribute(element, name, value)
+            if name == "print-object" and value == "no":
+                draft.flags |= HIDDEN
         elif name == "dynamics":
             draft.velocity = decimal(value)
             if draft.velocity is None or draft.velocity < 0:

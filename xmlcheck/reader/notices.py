@@ -11,12 +11,14 @@ _LONGEST = 60
 
 @dataclass(slots=True)
 class Notices:
-    """The notices of one reading, in order of their first place."""
+    """The notices of one reading, in order of their first place. count: how many were added, repeats included."""
 
+    count: int = 0
     _found: dict[tuple[str, str], tuple[str, str, int]] = field(default_factory=dict)
 
     def add(self, kind: str, text: str, part: str = "", measure: str = "") -> None:
         """Notes `text` under a kind. Repeats of a kind in a part are counted, and only the first is told."""
+        self.count += 1
         first, bar, count = self._found.get((kind, part), (text, measure, 0))
         self._found[kind, part] = first, bar, count + 1
 

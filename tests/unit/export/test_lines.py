@@ -16,7 +16,7 @@ from xmlcheck.source import from_bytes
 from xmlcheck.testing import score
 from xmlcheck_export.jumps import Jumps
 from xmlcheck_export.printed import key_alters, readings
-from xmlcheck_export.spanners import ends, unmatched
+from xmlcheck_export.spanners import LINES, TUPLETS, ends, unmatched
 
 
 def part(notes: str) -> Part:
@@ -25,7 +25,7 @@ def part(notes: str) -> Part:
 
 def lone(notes: str) -> list[tuple[str, bool, int]]:
     own = part(notes)
-    return [(end.kind, end.starts, end.at.measure) for end in unmatched(ends(own))]
+    return [(end.kind, end.starts, end.at.measure) for end in unmatched(ends(own, LINES | TUPLETS))]
 
 
 @pytest.mark.parametrize(

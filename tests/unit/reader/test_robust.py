@@ -12,7 +12,7 @@ import pytest
 
 from xmlcheck.model import Note, Part, Rest
 from xmlcheck.pitch import Pitch
-from xmlcheck.reader.quick import quick
+from xmlcheck.quick import quick
 
 from .build import attributes, kinds, note, part, places, read_text, score
 

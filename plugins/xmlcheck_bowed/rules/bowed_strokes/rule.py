@@ -1,28 +1,17 @@
 """Separate strokes in more of a hurry than arms are known for."""
 
-from xmlcheck.plugin import Chair, Hit, Hits, rule
+from xmlcheck.plugin import Chair, Hits, rule
 from xmlcheck_bowed.facets import Bowing
-from xmlcheck_strings.derived import Stroke
-from xmlcheck_strings.runs import FEWEST, MARGIN, runs, strokes
+from xmlcheck_strings.derived import Stroke, Strokes
+from xmlcheck_strings.runs import FEWEST, hurried
 
 
 @rule
-def too_fast(chair: Chair, bowing: Bowing, touch: Stroke, fewest_strokes: int = FEWEST) -> Hits:
+def too_fast(chair: Chair, bowing: Bowing, strokes: Strokes, touch: Stroke, fewest_strokes: int = FEWEST) -> Hits:
     """One hit for each run of separate strokes above the published limit, of one repeated note above that of a tremolo. Slurs and
     tremolo signs are no separate strokes."""
-    limit = bowing.strokes_limit
-    if limit is None:
+    if bowing.strokes_limit is None:
         return
-    for line in chair.lines:
-        separate = [tone for tone in strokes(line) if touch.bowed(tone.onset, tone.staff)]
-        for run in runs(chair, separate, limit.value, fewest_strokes):
-            most = bowing.tremolo_limit if run.repeats and bowing.tremolo_limit is not None else limit
-            if run.rate <= most.value * MARGIN:
-                continue
-            values = {
-                "count_notes": len(run.tones),
-                "rate": round(run.rate, 1),
-                "seconds": round(run.seconds, 1),
-                "limit": f"{most.value:g}",
-            }
-            yield Hit(at=run.tones, values=values, rests_on=(most,))
+    for line in strokes.lines:
+        separate = [tone for tone in line if touch.bowed(tone.onset, tone.staff)]
+        yield from hurried(chair, separate, bowing.strokes_limit, bowing.tremolo_limit, fewest_strokes)

@@ -39,7 +39,7 @@ def _hit(item: Read, part: Part) -> Hit:
 
 
 def _differs(item: Read) -> bool:
-    note = item.note
-    return (
-        not note.sign and item.shown is not None and note.written is not None and abs(note.written.alter - item.shown) >= HALF
-    )
+    note, shown = item.note, item.shown
+    if note.sign or shown is None or note.written is None or note.written.alter == shown:
+        return False
+    return abs(note.written.alter - shown) >= HALF

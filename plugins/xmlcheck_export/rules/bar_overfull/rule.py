@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from xmlcheck.plugin import Grade, Hit, Hits, Note, Part, Placed, ScoreFacts, rule
 from xmlcheck_export.names import heading
-from xmlcheck_export.values import HAIR, at_bar, common, nominal, real, told
+from xmlcheck_export.values import HAIR, at_bar, common, ends, nominal, real, told
 
 
 @rule
@@ -21,10 +21,11 @@ def bar_overfull(score: ScoreFacts) -> Hits:
     reach = {part.id: _reach(part) for part in parts}
     meters = {part.id: nominal(part, resolution) for part in parts}
     shared = common([meters[part.id] for part in score.together if part.id in meters])
+    hair = HAIR * resolution
     for part in parts:
         full = meters[part.id]
         for bar, end in sorted(reach[part.id].items()):
-            if bar not in full or end - full[bar] <= HAIR * resolution or full[bar] < shared.get(bar, 0):
+            if bar not in full or end <= full[bar] or end - full[bar] <= hair or full[bar] < shared.get(bar, 0):
                 continue  # in a shorter meter than the others: the meter is what is told
             keep = [heading(other) for other in parts if other is not part and 0 < reach[other.id].get(bar, 0) <= full[bar]]
             values = {
@@ -45,8 +46,4 @@ def _spilled(part: Part, bar: int, full: int) -> list[Note]:
 
 def _reach(part: Part) -> dict[int, int]:
     """Ticks from the start of each bar to the furthest end of its notes."""
-    result: dict[int, int] = {}
-    for note in part.notes:
-        if real(note):
-            result[note.measure] = max(result.get(note.measure, 0), note.end - part.measures[note.measure].onset)
-    return result
+    return {bar: end - part.measures[bar].onset for bar, end in ends(part).items()}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from xmlcheck.plugin import Grade, Hit, Hits, ScoreFacts, rule
 from xmlcheck_export.jumps import Jumps
-from xmlcheck_export.spanners import CALLED, End, ends, unmatched
+from xmlcheck_export.spanners import CALLED, LINES, End, ends, unmatched
 
 ASKED = ("octave-shift", "glissando", "slide", "tremolo")
 """Lines whose lost end changes what is played; the others are tidied."""
@@ -15,7 +15,7 @@ def line_unmatched(score: ScoreFacts) -> Hits:
     """One hit for each end without a partner. What begins or ends at a repeat or an ending has its partner elsewhere."""
     for part in score.score.parts:
         jumps = Jumps(part)
-        for end in unmatched(item for item in ends(part) if item.kind != "tuplet"):
+        for end in unmatched(ends(part, LINES)):
             if not _elsewhere(end, jumps):
                 yield Hit(at=(end.at,), values=_values(end), part=part.id, group=end.kind, grade=_grade(end))
 

@@ -5,15 +5,17 @@ from __future__ import annotations
 from xmlcheck.plugin import Hit, Hits, Key, Part, ScoreFacts, rule
 from xmlcheck_export.printed import MICROTONAL, OF_TRADITIONS, OTHER_UNIT
 
+_SIGNS = frozenset((*MICROTONAL, *OF_TRADITIONS))
+
 
 @rule
 def microtone_lost(score: ScoreFacts) -> Hits:
     """One hit for each microtonal sign on a whole alteration, and one for a key signature with decimals that no note follows."""
     for part in score.score.parts:
         for note in part.notes:
-            if note.written is None or abs(note.written.alter) >= OTHER_UNIT:
+            if note.sign not in _SIGNS or note.written is None or abs(note.written.alter) >= OTHER_UNIT:
                 continue
-            if note.sign in (*MICROTONAL, *OF_TRADITIONS) and not note.written.alter % 1:
+            if not note.written.alter % 1:
                 yield Hit(at=(note,), values={"sign": note.sign.replace("-", " ")}, part=part.id)
         for key in part.keys:
             if any(alter % 1 for _, alter, _ in key.alters) and not _followed(part, key):

@@ -15,7 +15,7 @@ def spelling_far(chair: Chair, margin: float = 5.0, most: float = 0.1, fewest: i
     Silent in parts with microtones, and where more than `most` of the notes would be named: that music has another order.
     """
     tones = [tone for tone in chair.tones if not tone.harmonic]
-    if len(tones) < fewest or any(tone.written.alter % 1 for tone in tones):
+    if len(tones) < fewest or any(tone.written.cents % 100 for tone in tones):
         return
     found = odd(tones, _signatures(chair, tones), margin=margin)
     if len(found) > most * len(tones):

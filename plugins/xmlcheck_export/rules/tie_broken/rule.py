@@ -46,7 +46,7 @@ def _faults(part: Part, jumps: Jumps, slack: int) -> Iterator[tuple[Note, str, G
     begins = _Places(((pitch, note.onset) for note, pitch in heads), slack)
     carried = _Places(((pitch, note.end) for note, pitch in heads if _ties(note, "start")), slack)
     voices = {(note.onset, note.voice): pitch for note, pitch in heads}
-    draws = any(_drawn(note, "start") for note, _ in heads)
+    draws = any(note.tied("start") for note, _ in heads)
     for note, pitch in heads:
         start, stop = _ties(note, "start"), _ties(note, "stop")
         followed = start and begins.has(pitch, note.end)
@@ -60,13 +60,9 @@ def _faults(part: Part, jumps: Jumps, slack: int) -> Iterator[tuple[Note, str, G
                 yield note, f"between {pitch.name} and {other.name}", None if altered else Grade.TIDY
         if stop and not carried.has(pitch, note.onset) and not (jumps.arrives(bar.index) and note.onset == bar.onset):
             yield note, "without its first note", Grade.TIDY
-        if followed and draws and note.tie_start != _drawn(note, "start"):
+        if followed and draws and note.tie_start != note.tied("start"):
             yield note, "played but not drawn" if note.tie_start else "drawn but not played", Grade.TIDY
 
 
 def _ties(note: Note, kind: str) -> bool:
-    return (note.tie_start if kind == "start" else note.tie_stop) or _drawn(note, kind)
-
-
-def _drawn(note: Note, kind: str) -> bool:
-    return any(mark.name == "tied" and mark.type == kind for mark in note.marks)
+    return (note.tie_start if kind == "start" else note.tie_stop) or note.tied(kind)

@@ -14,6 +14,8 @@ def time_over_tied(chair: Chair, most: int = 3, shorter_than: int = 4) -> Hits:
     and at least two more than its bars and beats ask for."""
     resolution = chair.facts.score.resolution
     for tone in chair.tones:
+        if len(tone.notes) <= most:
+            continue
         pieces = len({note.onset for note in tone.notes})
         length = Fraction(tone.duration, resolution)
         if pieces <= most or length >= shorter_than or any(note.ratio for note in tone.notes):

@@ -6,7 +6,7 @@ from collections import Counter
 from fractions import Fraction
 
 from xmlcheck.plugin import Hit, Hits, Part, ScoreFacts, rule
-from xmlcheck_export.values import nominal, real, worth
+from xmlcheck_export.values import ends, nominal, real, worth
 
 SCALES = {
     Fraction(2): "twice", Fraction(4): "four times", Fraction(8): "eight times",
@@ -22,19 +22,18 @@ def time_scale(score: ScoreFacts, fewest: int = 4, share: float = 0.9) -> Hits:
     """
     for part in score.score.parts:
         full = nominal(part, score.score.resolution)
-        reach: dict[int, int] = {}
-        for note in part.notes:
-            if real(note):
-                reach[note.measure] = max(reach.get(note.measure, 0), note.end)
-        ratios = Counter(
-            Fraction(max(end - part.measures[bar].onset, part.measures[bar].filled), full[bar])
-            for bar, end in reach.items()
+        lengths = Counter(
+            (max(end - part.measures[bar].onset, part.measures[bar].filled), full[bar])
+            for bar, end in ends(part).items()
             if full.get(bar)
         )
-        if sum(ratios.values()) < fewest:
+        ratios: Counter[Fraction] = Counter()
+        for (length, meter), times in lengths.items():
+            ratios[Fraction(length, meter)] += times
+        if ratios.total() < fewest:
             continue
         ratio, count = ratios.most_common(1)[0]
-        if ratio in SCALES and count >= share * sum(ratios.values()) and _values_agree(part, ratio, score.score.resolution):
+        if ratio in SCALES and count >= share * ratios.total() and _values_agree(part, ratio, score.score.resolution):
             yield Hit(values={"times": SCALES[ratio], "factor": float(ratio)}, part=part.id)
 
 

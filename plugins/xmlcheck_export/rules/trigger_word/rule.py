@@ -17,6 +17,8 @@ def trigger_word(chair: Chair, triggers: Triggers) -> Hits:
     A word counts from a quarter note before the trigger up to the first note that it is for. A trigger that works only while
     it is held is over at its end.
     """
+    if not triggers.named:
+        return
     own = {tone for tone, _ in triggers.named}
     onsets = sorted(tone.onset for tone in chair.tones if tone not in own)
     before, until = "", None

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from xmlcheck.plugin import Hit, Hits, Note, Part, Rest, ScoreFacts, rule
-from xmlcheck_export.spanners import ends, unmatched
+from xmlcheck.plugin import CHORD, CUE, GRACE, Hit, Hits, Note, Part, Rest, ScoreFacts, rule
+from xmlcheck_export.spanners import TUPLETS, ends, unmatched
 from xmlcheck_export.values import worth
 
 
@@ -14,7 +14,7 @@ from xmlcheck_export.values import worth
 def tuplet_broken(score: ScoreFacts) -> Hits:
     """One hit for each bracket end without a partner, and for each run of one ratio that fills no plain length in its bar."""
     for part in score.score.parts:
-        lone = [end for end in unmatched(item for item in ends(part) if item.kind == "tuplet")]
+        lone = unmatched(ends(part, TUPLETS))
         for end in lone:
             fault = "without the end of its bracket" if end.starts else "without the beginning of its bracket"
             yield Hit(at=(end.at,), values={"fault": fault}, part=part.id)
@@ -28,13 +28,17 @@ def tuplet_broken(score: ScoreFacts) -> Hits:
 
 def _runs(part: Part) -> Iterator[list[Note]]:
     """Successive notes of one voice, bar and ratio. A run with a rest in it, whose ratio the file keeps to itself, is left out."""
+    own = [note for note in part.notes if not note.flags & (CHORD | GRACE | CUE)]
+    voices: dict[tuple[str, int, int], list[Note]] = {
+        (note.voice, note.staff, note.measure): [] for note in own if note.ratio is not None
+    }
+    for note in own if voices else ():
+        place = note.voice, note.staff, note.measure
+        if place in voices:
+            voices[place].append(note)
     rests: dict[tuple[str, int], list[Rest]] = {}
-    for rest in part.rests:
+    for rest in part.rests if voices else ():
         rests.setdefault((rest.voice, rest.measure), []).append(rest)
-    voices: dict[tuple[str, int, int], list[Note]] = {}
-    for note in part.notes:
-        if not note.chord and not note.grace and not note.cue:
-            voices.setdefault((note.voice, note.staff, note.measure), []).append(note)
     runs: list[tuple[list[Note], list[Rest]]] = []
     for (voice, _, measure), notes in voices.items():
         run: list[Note] = []
