@@ -23,7 +23,7 @@ from __future__ import annotations
 import json
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -106,8 +106,7 @@ class Case:
         item = offer(_Text(f"{self.profile['id']}.toml", text), "cases")  # type: ignore[arg-type] # read by name and text only
         entries: list[Entry] = [*installed.names.entries.values(), item.entry]
         offers = {**installed.offers, item.entry.id: item}
-        values = {name: getattr(installed, name) for name in Registry.__dataclass_fields__}
-        return Registry(**{**values, "offers": offers, "names": Names(entries, installed.names.known)})
+        return replace(installed, offers=offers, names=Names(entries, installed.names.known))
 
     def configuration(self) -> Config:
         """The configuration of the run: `config` as an xmlcheck.toml would say it, and `settings` for this rule."""
