@@ -45,7 +45,7 @@ class ReadAs:
 
     def height(self, tone: Tone) -> int:
         """Cents of the tone under this reading, the middle C being 6000."""
-        return tone.sounding.cents + self.shift(tone)
+        return tone.sounding.cents if self.shift is _still else tone.sounding.cents + self.shift(tone)
 
 
 @derived

@@ -77,12 +77,17 @@ class Writer:
         part = self._parts.get(plan.part)
         if part is None:
             return plan
-        anchors = self._anchors.setdefault(part.id, Anchors(part))
+        anchors = self._anchors_of(part)
         lines = []
         for line in plan.lines:
             note = anchors.of(line.place.anchor, 0, line.place.staff or 0) if line.place.anchor is not None else None
             lines.append(replace(line, place=replace(line.place, anchor=note.anchor if note is not None else None)))
         return replace(plan, lines=tuple(lines))
+
+    def _anchors_of(self, part: Part) -> Anchors:
+        if part.id not in self._anchors:
+            self._anchors[part.id] = Anchors(part)
+        return self._anchors[part.id]
 
     def _words(self, cases: list[Case], heads: tuple[Note, ...]) -> dict[str, Any]:
         first = cases[0]
@@ -109,7 +114,7 @@ class Writer:
     def _place(self, part: Part | None, chair: Chair | None, items: list[Any]) -> Place:
         if part is None:
             return Place()
-        anchors = self._anchors.setdefault(part.id, Anchors(part))
+        anchors = self._anchors_of(part)
         places = self._facts.places(part)
         if not items:
             start = chair.seat.start if chair is not None else 0

@@ -52,7 +52,11 @@ def plain(text: str) -> str:
 
 def says(text: str, words: tuple[str, ...]) -> bool:
     """Whether one of these words or phrases stands in the text as whole words, accents, case and full stops aside."""
-    told = plain(text)
+    return _says(plain(text), words) if text else False
+
+
+@lru_cache(maxsize=16384)
+def _says(told: str, words: tuple[str, ...]) -> bool:
     return any(phrase in told and next(_places(told, phrase), None) is not None for phrase in _phrases(words))
 
 

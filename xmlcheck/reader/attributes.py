@@ -19,11 +19,17 @@ from xmlcheck.ticks import LARGEST, decimal
 
 _LINES = {"G": 2, "F": 4, "C": 3, "TAB": 5}
 """Staff lines of clefs that give none (MusicXML 4.0, element line)."""
+_MOST_BARS = 10_000
+"""Of a rest of many bars, or bars repeated by a sign: more is a slip of the writer, not music."""
+_LONGEST = 100
+"""Characters of beats that are kept."""
 
 
 def read_attributes(element: etree._Element, cursor: Cursor, anchor: int) -> None:
     """Reads one `<attributes>` at the cursor. What it says holds in score order from there, not in document order."""
-    for child in element:
+    children = list(element)
+    cursor.faults.order(element, tuple([child.tag for child in children]))
+    for child in children:
         handler = _HANDLERS.get(child.tag)
         if handler is not None:
             handler(child, cursor, anchor)
@@ -54,7 +60,7 @@ def _key(element: etree._Element, cursor: Cursor, anchor: int) -> None:
 
 
 def _time(element: etree._Element, cursor: Cursor, anchor: int) -> None:
-    texts = [((child.text or "").strip(), child.tag) for child in element if child.tag in ("beats", "beat-type")]
+    texts = [((child.text or "").strip()[:_LONGEST], child.tag) for child in element if child.tag in ("beats", "beat-type")]
     pairs: list[tuple[str, int]] = []
     quarters: Fraction | None = Fraction(0)
     for (beats, first), (unit, second) in zip(texts[::2], texts[1::2], strict=False):
@@ -85,6 +91,7 @@ def _staves(element: etree._Element, cursor: Cursor, _: int) -> None:
 def _clef(element: etree._Element, cursor: Cursor, anchor: int) -> None:
     if element.get("additional") == "yes":  # stands beside the clef in force, for a cue, and does not replace it
         return
+    cursor.faults.order(element, tuple([child.tag for child in element]))
     sign, line, octave = clef_of(element, cursor)
     at, bar, staff = cursor.position, cursor.measure, staff_number(element, 1)
     cursor.clefs.append((bar, lambda start: Clef(start + at, bar, anchor, staff, sign, line, octave)))
@@ -99,6 +106,7 @@ def clef_of(element: etree._Element, cursor: Cursor) -> tuple[str, int, int]:
 
 
 def _transpose(element: etree._Element, cursor: Cursor, anchor: int) -> None:
+    cursor.faults.order(element, tuple([child.tag for child in element]))
     _interval(element, element, cursor, anchor, None)
 
 
@@ -136,6 +144,10 @@ def _measure_style(element: etree._Element, cursor: Cursor, anchor: int) -> None
     at, bar, staff = cursor.position, cursor.measure, staff_number(element, 0)
     for child in element:
         if isinstance(child.tag, str):
+            count = whole(child.text) or whole(child.get("slashes")) or 0
+            if not 0 <= count <= _MOST_BARS:
+                cursor.notice("number", f"{child.tag} is {shown(str(count))}; left out")
+                count = 0
             style = partial(
                 MeasureStyle,
                 measure=bar,
@@ -143,7 +155,7 @@ def _measure_style(element: etree._Element, cursor: Cursor, anchor: int) -> None
                 staff=staff,
                 name=child.tag,
                 type=child.get("type", ""),
-                count=whole(child.text) or whole(child.get("slashes")) or 0,
+                count=count,
             )
             cursor.styles.append((bar, _at(style, at)))
 

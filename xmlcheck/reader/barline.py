@@ -18,7 +18,9 @@ def read_barline(element: etree._Element, cursor: Cursor, anchor: int) -> None:
     times = 2
     ending = ("", "")
     signs: list[str] = []
-    for child in element:
+    children = list(element)
+    cursor.faults.order(element, tuple([child.tag for child in children]))
+    for child in children:
         tag = child.tag
         if tag == "bar-style":
             style = (child.text or "").strip()
@@ -27,6 +29,7 @@ def read_barline(element: etree._Element, cursor: Cursor, anchor: int) -> None:
             times = _times(child.get("times"), cursor)
             signs += ["after-jump"] if child.get("after-jump") == "yes" else []
         elif tag == "ending":
+            cursor.faults.ending(child)
             ending = (child.get("number", ""), child.get("type", ""))
         elif tag in _SIGNS:
             signs.append(tag)

@@ -7,6 +7,7 @@ from decimal import Decimal
 from lxml import etree
 
 from xmlcheck.model import Direction, InstrumentChange, Mark, Sound
+from xmlcheck.quick import quick
 from xmlcheck.reader.cursor import Cursor
 from xmlcheck.reader.grid import whole
 from xmlcheck.reader.marks import items, letters, make, mark
@@ -18,6 +19,7 @@ from xmlcheck.reader.tempo import read_metronome
 from xmlcheck.reader.tuning import scordatura
 from xmlcheck.ticks import decimal
 
+_direction = quick(Direction)
 _DISPLAYS = ("part-name-display", "part-abbreviation-display")
 
 
@@ -27,12 +29,17 @@ def read_direction(element: etree._Element, cursor: Cursor, anchor: int) -> None
     offset = shift = staff = 0
     voice = ""
     sound: etree._Element | None = None
-    for child in element:
-        tag = child.tag
+    children = list(element)
+    tags = tuple([child.tag for child in children])
+    cursor.faults.order(element, tags)
+    for tag, child in zip(tags, children, strict=True):
         if tag == "direction-type":
+            cursor.faults.empty(child)
             for sign in child:
                 if isinstance(sign.tag, str):
                     marks.append(_sign(sign))
+                    if sign.tag == "words":
+                        cursor.faults.attributes(sign)
         elif tag == "offset":
             offset = _offset(child, cursor)
             shift = offset if child.get("sound") == "yes" else 0
@@ -86,7 +93,7 @@ def _add(
     def later(start: int) -> Direction:
         place = start + at
         onset, sounds = max(0, place + offset), max(0, place + shift)
-        return Direction(onset, place, bar, anchor, marks, staff, voice, placement, data, sounds)
+        return _direction(onset, place, bar, anchor, marks, staff, voice, placement, data, sounds)
 
     cursor.directions.append((bar, later))
 
@@ -115,7 +122,8 @@ def _offset(element: etree._Element | None, cursor: Cursor) -> int:
 
 def read_sound_data(element: etree._Element, cursor: Cursor) -> Sound:
     """What a `<sound>` says: attributes, tempo, instrument changes, and its `<play>`, MIDI program and swing items."""
-    attributes = tuple((name, value) for name, value in items(element) if name != "id")
+    attributes = tuple([(name, value) for name, value in items(element) if name != "id"])
+    cursor.faults.level(element)
     tempo = _tempo(element.get("tempo"), cursor)
     changes: list[InstrumentChange] = []
     plays: list[tuple[str, str]] = []
@@ -128,6 +136,8 @@ def read_sound_data(element: etree._Element, cursor: Cursor) -> Sound:
             plays.extend(read_play(child))
         elif tag == "midi-instrument":
             plays.append(("midi-program", (child.findtext("midi-program") or "").strip()))
+            for number in child.iterchildren("midi-channel", "midi-program", "midi-unpitched"):
+                cursor.faults.text(number)
         elif tag == "swing":
             first, second = child.findtext("first"), child.findtext("second")
             plays.append(("swing", f"{first}:{second}" if first and second else "straight"))

@@ -71,6 +71,7 @@ def _pitch(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
 def _unpitched(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
     draft.pitched = False
     found = texts(element)
+    cursor.faults.order(element, tuple(found))
     try:
         draft.display = spelled(found.get("display-step", ""), "", found.get("display-octave", ""))
     except (ValueError, ArithmeticError):
@@ -79,6 +80,7 @@ def _unpitched(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
 
 def _rest(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
     draft.rest, draft.full = True, element.get("measure") == "yes"
+    cursor.faults.attributes(element)
 
 
 def _duration(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
@@ -155,6 +157,7 @@ def _remark(element: etree._Element, draft: Draft) -> None:
 
 def _time_modification(element: etree._Element, draft: Draft, cursor: Cursor) -> None:
     found = texts(element)
+    cursor.faults.order(element, tuple(found))
     draft.ratio = ratio(found.get("actual-notes"), found.get("normal-notes"))
 
 

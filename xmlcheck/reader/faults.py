@@ -78,7 +78,7 @@ class Faults:
 
     def order(self, element: etree._Element, children: tuple[object, ...]) -> None:
         """Looks at the children of an element, given by their tags."""
-        verdict = _order(element.tag, children)
+        verdict = _order(element.tag, children) if element.tag in _ORDER else ""
         if verdict:
             self.add(element, "order", verdict)
 
@@ -102,10 +102,31 @@ class Faults:
         elif name in YES_NO and value not in ("yes", "no"):
             self.add(element, "value", f"{name} of <{element.tag}> is {shown(value)}: yes or no")
 
+    def attributes(self, element: etree._Element) -> None:
+        """Looks at all attributes of an element."""
+        for name, value in items(element):
+            self.attribute(element, name, value)
+
+    def empty(self, element: etree._Element) -> None:
+        """Looks whether an element that must hold something does."""
+        if not len(element):
+            self.add(element, "empty", f"a <{element.tag}> is empty")
+
+    def level(self, sound: etree._Element) -> None:
+        """Looks at the dynamics of a `<sound>`."""
+        level = sound.get("dynamics")
+        if level is not None and (decimal(level) is None or level.strip().startswith("-")):
+            self.add(sound, "value", f"dynamics of <sound> is {shown(level)}: 0 or more")
+
     def told(self, root: etree._Element) -> list[Notice]:
-        """All faults, those of the tree beside its notes included."""
-        for element in root.iter(*_BESIDE):
-            self._beside(element, str(element.tag))
+        """All faults, those of the header and of ids included."""
+        self.order(root, tuple([child.tag for child in root]))
+        for header in root.iterchildren("identification", "part-list"):
+            for element in header.iter("identification", *_CHECKS):
+                if element.tag in _CHECKS:
+                    self.text(element)
+                else:
+                    self.order(element, tuple([child.tag for child in element]))
         for element, kind, text in _ids(root):
             self.add(element, kind, text)
         return [
@@ -113,27 +134,10 @@ class Faults:
             for (kind, part, text), (line, bar, count) in self._found.items()
         ]
 
-    def _beside(self, element: etree._Element, tag: str) -> None:
-        if tag in _ORDER:
-            self.order(element, tuple([child.tag for child in element]))
-        elif tag in _CHECKS:
-            self.text(element)
-        elif tag == "direction-type":
-            if not len(element):
-                self.add(element, "empty", "a <direction-type> is empty")
-        elif tag == "ending":
-            if not _ENDING.match(number := element.get("number", "")):
-                self.add(element, "value", f"the number of an ending is {shown(number)}: whole numbers with commas between")
-        elif tag == "sound":
-            level = element.get("dynamics")
-            if level is not None and (decimal(level) is None or level.strip().startswith("-")):
-                self.add(element, "value", f"dynamics of <sound> is {shown(level)}: 0 or more")
-        elif tag == "figured-bass":
-            for one in element.iterchildren("duration"):
-                self.length(one, one.text)
-        else:
-            for name, value in items(element):
-                self.attribute(element, name, value)
+    def ending(self, element: etree._Element) -> None:
+        """Looks at the numbers of an `<ending>`."""
+        if not _ENDING.match(number := element.get("number", "")):
+            self.add(element, "value", f"the number of an ending is {shown(number)}: whole numbers with commas between")
 
 
 def _line(element: etree._Element) -> int:
@@ -238,9 +242,3 @@ _CHECKS: dict[str, Callable[[str], str]] = {
     "accidental": _one_of(*_SIGNS.split()),
     "encoding-date": lambda text: "" if _DATE.match(text) else "a date as year-month-day",
 }
-_BESIDE = (
-    *(name for name in _ORDER if name not in ("note", "pitch")),
-    *(name for name in _CHECKS if name != "accidental"),
-    "direction-type", "ending", "sound", "figured-bass", "measure", "rest", "words",
-)  # fmt: skip
-"""Elements looked at once the notes are read. A note's own are many: the reader looks at them as it goes."""

@@ -59,6 +59,7 @@ def read_bars(column: list[Bar], cursor: Cursor, anchors: Anchors) -> None:
     """Reads the bars of one part in order."""
     for index, (events, measure) in enumerate(column):
         given = dict(items(measure))
+        cursor.faults.attributes(measure)
         number = given.get("number", "")
         cursor.measure, cursor.number = index, number or str(index + 1)
         cursor.position = cursor.furthest = cursor.sounded = 0
@@ -107,7 +108,9 @@ def _backup(element: etree._Element, cursor: Cursor, _: int) -> None:
 
 
 def _length(element: etree._Element, cursor: Cursor) -> int:
-    text = texts(element).get("duration")
+    found = texts(element)
+    cursor.faults.order(element, tuple(found))
+    text = found.get("duration")
     length = 0
     try:
         length = cursor.ticks[text]
@@ -119,6 +122,11 @@ def _length(element: etree._Element, cursor: Cursor) -> int:
     return length
 
 
+def _figured_bass(element: etree._Element, cursor: Cursor) -> None:
+    for child in element.iterchildren("duration"):  # the figures take no time of their own: only their form is looked at
+        cursor.faults.length(child, child.text)
+
+
 _ANCHORED: dict[object, Callable[[etree._Element, Cursor, int], None]] = {
     "note": read_note,
     "direction": read_direction,
@@ -128,4 +136,8 @@ _ANCHORED: dict[object, Callable[[etree._Element, Cursor, int], None]] = {
     "forward": _forward,
     "backup": _backup,
 }
-_OTHERS: dict[object, Callable[[etree._Element, Cursor], None]] = {"sound": read_sound, "print": read_print}
+_OTHERS: dict[object, Callable[[etree._Element, Cursor], None]] = {
+    "sound": read_sound,
+    "print": read_print,
+    "figured-bass": _figured_bass,
+}

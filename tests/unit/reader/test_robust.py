@@ -7,6 +7,7 @@ https://www.w3.org/2021/06/musicxml40/musicxml-reference/data-types/ .
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 
@@ -125,6 +126,7 @@ def test_quick_values_are_the_same_values() -> None:
     assert made == Rest(3, 1, 0, 7, "1", 1, hidden=True)
     assert type(made) is Rest
     assert hash(made) == hash(Rest(3, 1, 0, 7, "1", 1, hidden=True))
-    assert quick(Pitch) is Pitch  # has a __post_init__
+    assert quick(Pitch)("B", Decimal(-1), 4) == Pitch("B", Decimal(-1), 4)
+    assert quick(Pitch)("B", Decimal(-1), 4).cents == 7000  # made by __post_init__
     with pytest.raises(AttributeError):
         made.onset = 4  # type: ignore[misc]

@@ -12,7 +12,7 @@ STEPS = ("ppp", "pp", "p", "mp", "mf", "f", "ff", "fff")
 def dynamics_every_note(chair: Chair, per_note: float = 0.5, fewest: int = 8) -> Hits:
     """One hit a part with at least `fewest` levels and one for every other onset or more."""
     found = [mark.value for item in chair.directions for mark in item.named("dynamics") if mark.value in STEPS]
-    found += [mark.value for note in chair.notes for mark in note.named("dynamics") if mark.value in STEPS]
+    found += [mark.value for note in chair.notes if note.marks for mark in note.named("dynamics") if mark.value in STEPS]
     onsets = len({tone.onset for tone in chair.tones})
     if len(found) < fewest or len(found) < per_note * onsets:
         return

@@ -5,10 +5,12 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
-from xmlcheck.plugin import Grade, Hit, Hits, Note, Part, Pitch, ScoreFacts, rule
+from xmlcheck.plugin import CUE, GRACE, TIE_START, TIE_STOP, Grade, Hit, Hits, Note, Part, Pitch, ScoreFacts, rule
 from xmlcheck_export.jumps import Jumps
 
+TIES = TIE_START | TIE_STOP
 ROUNDING = 32
 """A tie still meets its note where lengths are rounded by up to this part of a quarter note."""
 
@@ -32,8 +34,10 @@ class _Places:
     def __init__(self, found: Iterable[tuple[Pitch, int]], slack: int) -> None:
         self._slack = slack
         self._ticks: dict[Pitch, list[int]] = defaultdict(list)
-        for pitch, tick in sorted(found, key=lambda item: item[1]):
+        for pitch, tick in found:
             self._ticks[pitch].append(tick)
+        for ticks in self._ticks.values():
+            ticks.sort()
 
     def has(self, pitch: Pitch, tick: int) -> bool:
         ticks = self._ticks.get(pitch, [])
@@ -41,28 +45,42 @@ class _Places:
         return index < len(ticks) and ticks[index] <= tick + self._slack
 
 
+@dataclass(frozen=True, slots=True)
+class _Tied:
+    """A head with a tie: sounded or drawn, from here (`start`), to here (`stop`)."""
+
+    note: Note
+    pitch: Pitch
+    start: bool
+    stop: bool
+
+
 def _faults(part: Part, jumps: Jumps, slack: int) -> Iterator[tuple[Note, str, Grade | None]]:
-    heads = [(note, note.written) for note in part.notes if note.written is not None and not note.cue and not note.grace]
+    heads = [(note, note.written) for note in part.notes if note.written is not None and not note.flags & (CUE | GRACE)]
+    tied = [found for note, pitch in heads if (note.marks or note.flags & TIES) and (found := _tied(note, pitch)) is not None]
+    if not tied:
+        return
     begins = _Places(((pitch, note.onset) for note, pitch in heads), slack)
-    carried = _Places(((pitch, note.end) for note, pitch in heads if _ties(note, "start")), slack)
+    carried = _Places(((item.pitch, item.note.end) for item in tied if item.start), slack)
     voices = {(note.onset, note.voice): pitch for note, pitch in heads}
-    draws = any(note.tied("start") for note, _ in heads)
-    for note, pitch in heads:
-        start, stop = _ties(note, "start"), _ties(note, "stop")
-        followed = start and begins.has(pitch, note.end)
+    draws = any(item.note.tied("start") for item in tied)
+    for item in tied:
+        note, pitch = item.note, item.pitch
+        followed = item.start and begins.has(pitch, note.end)
         bar = part.measures[note.measure]
-        if start and not followed and not (jumps.leaves(bar.index) and note.end >= bar.onset + bar.length):
+        if item.start and not followed and not (jumps.leaves(bar.index) and note.end >= bar.onset + bar.length):
             other = voices.get((note.end, note.voice))
             if other is None:
                 yield note, "without its second note", None
             else:
                 altered = (other.step, other.octave) == (pitch.step, pitch.octave)
                 yield note, f"between {pitch.name} and {other.name}", None if altered else Grade.TIDY
-        if stop and not carried.has(pitch, note.onset) and not (jumps.arrives(bar.index) and note.onset == bar.onset):
+        if item.stop and not carried.has(pitch, note.onset) and not (jumps.arrives(bar.index) and note.onset == bar.onset):
             yield note, "without its first note", Grade.TIDY
         if followed and draws and note.tie_start != note.tied("start"):
             yield note, "played but not drawn" if note.tie_start else "drawn but not played", Grade.TIDY
 
 
-def _ties(note: Note, kind: str) -> bool:
-    return (note.tie_start if kind == "start" else note.tie_stop) or note.tied(kind)
+def _tied(note: Note, pitch: Pitch) -> _Tied | None:
+    start, stop = note.tie_start or note.tied("start"), note.tie_stop or note.tied("stop")
+    return _Tied(note, pitch, start, stop) if start or stop else None
