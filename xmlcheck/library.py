@@ -25,6 +25,8 @@ from xmlcheck.registry import Registry
 from xmlcheck.version import VERSION
 
 JOURNAL = ".journal"
+_HALF = "backslashreplace"
+"""Half a character in a file name, which no encoding holds, becomes its JSON escape."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,16 +65,19 @@ def run(
     executor: Executor | None = None,
     resume: bool = False,
     told: Told | None = None,
+    begun: Callable[[int], None] | None = None,
 ) -> Summary:
     """Checks all files and writes `results`: a JSON line for each in path order, then a line with the summary.
 
-    told: called after each file, also one taken over, with the summary so far. Raises WriteFailed, and XmlcheckError where the
-    plugins or the configuration cannot be used.
+    begun: called once, with the number of files. told: called after each file, also one taken over, with the summary so far.
+    Raises WriteFailed, and XmlcheckError where the plugins or the configuration cannot be used.
     """
     choices = choices or Choices()
     if results.exists() and not _ours(results):
         raise WriteFailed(f"{results}: is there already and holds no results of this tool; give another name.")
     found = paths_of.gather(paths)
+    if begun is not None:
+        begun(len(found))
     journal = results.with_name(results.name + JOURNAL)
     known = {**_lines(results), **_lines(journal)} if resume else {}
     kept: dict[str, Done] = {}
@@ -96,7 +101,7 @@ def run(
             summary = _told(summary, done, told)
     closing = {**asdict(summary), "taken_over": 0}  # a resumed run's file equals an unbroken one's
     ordered = [kept[str(item.path)].line for item in found]
-    write.write({results: ("\n".join([*ordered, json.dumps({"summary": closing})]) + "\n").encode()})
+    write.write({results: _bytes([*ordered, json.dumps({"summary": closing})])})
     journal.unlink(missing_ok=True)
     return summary
 
@@ -204,13 +209,17 @@ def _opened(journal: Path, lines: Iterable[str]) -> IO[str]:
     try:
         journal.parent.mkdir(parents=True, exist_ok=True)
         if journal.exists():
-            write.write({journal: "".join(f"{line}\n" for line in lines).encode()})
-            return journal.open("a", encoding="utf-8")
-        stream = journal.open("x", encoding="utf-8")
+            write.write({journal: _bytes(lines)})
+            return journal.open("a", encoding="utf-8", errors=_HALF)
+        stream = journal.open("x", encoding="utf-8", errors=_HALF)
         stream.writelines(f"{line}\n" for line in lines)
         return stream
     except OSError as error:
         raise WriteFailed(f"{journal}: cannot be written ({error.strerror}); choose another place.") from None
+
+
+def _bytes(lines: Iterable[str]) -> bytes:
+    return "".join(f"{line}\n" for line in lines).encode(errors=_HALF)
 
 
 def reports(results: Path) -> Iterator[dict[str, Any]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 import threading
 import time
 from collections.abc import Iterator
@@ -29,11 +30,16 @@ class Watched:
 
     def __init__(self, folder: Path, existing: bool = False, polling: bool | None = None) -> None:
         self.outcomes: list[Outcome] = []
-        self._stop = threading.Event()
-        runs = watch(folder, stop=self._stop.is_set, pace=PACE, existing=existing, polling=polling)
+        self._stop, self._begun = threading.Event(), threading.Event()
+        runs = watch(folder, stop=self._asked, pace=PACE, existing=existing, polling=polling)
         self._thread = threading.Thread(target=lambda: self.outcomes.extend(self._kept(runs)))
         self._thread.start()
-        time.sleep(0.3)
+        assert self._begun.wait(20)
+
+    def _asked(self) -> bool:
+        """The watch asks for the first time when it has looked over the folder and is told of changes."""
+        self._begun.set()
+        return self._stop.is_set()
 
     def _kept(self, runs: Iterator[Outcome]) -> Iterator[Outcome]:
         yield from runs
@@ -131,6 +137,48 @@ def test_polling_finds_the_same(tmp_path: Path) -> None:
     (tmp_path / "sub").mkdir()
     (tmp_path / "sub" / "cue.musicxml").write_bytes(music("C"))
     assert names(watched.until_idle(2.0)) == ["cue.musicxml"]
+
+
+@pytest.mark.parametrize("spelling", [".", "exports", "../here/exports", "link"])
+def test_a_file_has_one_name_however_the_folder_is_spelled(
+    spelling: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What the file system tells and what the sweep finds is the same file: it is checked once."""
+    exports = tmp_path / "here" / "exports"
+    exports.mkdir(parents=True)
+    (tmp_path / "here" / "link").symlink_to(exports)
+    monkeypatch.chdir(exports if spelling == "." else tmp_path / "here")
+    watched = Watched(Path(spelling))
+    (exports / "cue.musicxml").write_bytes(music("C"))
+    outcomes = watched.until_idle()
+    assert [outcome.path for outcome in outcomes] == [Path(spelling) / "cue.musicxml"]
+
+
+def test_a_folder_that_goes_away_and_comes_back_is_watched_on(tmp_path: Path) -> None:
+    exports = tmp_path / "exports"
+    exports.mkdir()
+    watched = Watched(exports)
+    exports.rename(tmp_path / "elsewhere")
+    time.sleep(0.8)
+    (tmp_path / "elsewhere").rename(exports)
+    (exports / "cue.musicxml").write_bytes(music("C"))
+    assert names(watched.until_idle()) == ["cue.musicxml"]
+
+
+@pytest.mark.skipif(sys.platform in ("win32", "darwin"), reason="file names are always text there")
+def test_a_file_name_that_is_no_text_does_not_end_the_watch(tmp_path: Path) -> None:
+    watched = Watched(tmp_path)
+    odd = tmp_path / os.fsdecode(b"cue\xff.musicxml")
+    odd.write_bytes(music("C"))
+    time.sleep(0.7)
+    (tmp_path / "plain.musicxml").write_bytes(music("D"))
+    assert sorted(outcome.path for outcome in watched.until_idle(2.0)) == sorted((odd, tmp_path / "plain.musicxml"))
+
+
+def test_an_export_just_before_the_stop_is_still_checked(tmp_path: Path) -> None:
+    watched = Watched(tmp_path)
+    (tmp_path / "cue.musicxml").write_bytes(music("C"))
+    assert names(watched.until_idle(0)) == ["cue.musicxml"]
 
 
 def test_a_folder_that_is_none_is_one_sentence(tmp_path: Path) -> None:

@@ -14,7 +14,12 @@ import click
 from xmlcheck.cli import options
 
 if TYPE_CHECKING:
+    from rich.progress import Progress
+
     from xmlcheck.library import Done, Summary
+
+EACH = 100
+"""Files after which a line is printed where there is no terminal (ours)."""
 
 
 @click.command("library", short_help="Check a whole library into one results file; can be resumed.")
@@ -42,6 +47,8 @@ def command(
 
     The run can be stopped at any moment; --resume goes on from there. A result is taken over only where the file, the tool,
     the plugins and the configuration are the same.
+
+    The exit status is 2 where a file could not be checked, else 1 where there is a halt, else 0.
     """
     from xmlcheck.cli.lazy import FAILED, FOUND
     from xmlcheck.library import run
@@ -51,7 +58,13 @@ def command(
         pool = _executor(executor, jobs, stack)
         teller = _Teller(quiet, stack)
         summary = run(
-            paths, results, choices=Choices(plugins=plugins, instruments=instruments), executor=pool, resume=resume, told=teller
+            paths,
+            results,
+            choices=Choices(plugins=plugins, instruments=instruments),
+            executor=pool,
+            resume=resume,
+            told=teller.told,
+            begun=teller.begun,
         )
     if not quiet:
         click.echo(f"{results}: {_said(summary)}", err=True)
@@ -78,28 +91,40 @@ def _executor(name: str | None, jobs: int, stack: ExitStack) -> Executor | None:
 
 
 class _Teller:
-    """A bar with files, notes and findings on a terminal, plain lines now and then elsewhere, silence with --quiet."""
+    """A bar with files, notes and findings so far on a terminal, plain lines elsewhere, silence (but for errors) with --quiet."""
 
     def __init__(self, quiet: bool, stack: ExitStack) -> None:
-        self._quiet, self._count = quiet, 0
-        self._status = None
-        if not quiet and sys.stderr.isatty():
-            from rich.console import Console
+        self._quiet, self._stack, self._count = quiet, stack, 0
+        self._bar: Progress | None = None
 
-            self._status = stack.enter_context(Console(stderr=True).status("Checking"))
+    def begun(self, files: int) -> None:
+        if self._quiet or not sys.stderr.isatty():
+            return
+        from rich.console import Console
+        from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 
-    def __call__(self, done: Done, summary: Summary) -> None:
+        columns = (MofNCompleteColumn(), BarColumn(None), TextColumn("{task.description}", markup=False))
+        self._bar = self._stack.enter_context(Progress(*columns, console=Console(stderr=True), transient=True, expand=True))
+        self._bar.add_task("", total=files)
+
+    def told(self, done: Done, summary: Summary) -> None:
         self._count += 1
+        if self._bar is not None:
+            if done.error:
+                self._bar.console.print(f"xmlcheck: {done.error}", markup=False, highlight=False, soft_wrap=True)
+            self._bar.update(self._bar.task_ids[0], advance=1, description=_found(summary))
+            return
         if done.error:
             click.echo(f"xmlcheck: {done.error}", err=True)
-        if self._status is not None:
-            self._status.update(_said(summary))
-        elif not self._quiet and self._count % 100 == 0:
+        if not self._quiet and self._count % EACH == 0:
             click.echo(_said(summary), err=True)
 
 
 def _said(summary: Summary) -> str:
-    grades = ", ".join(f"{count} {grade}" for grade, count in summary.findings.items())
     more = f"; {summary.failed} could not be checked" if summary.failed else ""
     taken = f" ({summary.taken_over} taken over)" if summary.taken_over else ""
-    return f"{summary.files} files{taken}, {summary.notes} notes, {grades}{more}"
+    return f"{summary.files} files{taken}, {_found(summary)}{more}"
+
+
+def _found(summary: Summary) -> str:
+    return ", ".join((f"{summary.notes} notes", *(f"{count} {grade}" for grade, count in summary.findings.items())))

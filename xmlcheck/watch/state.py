@@ -1,9 +1,4 @@
-"""A folder watched while a copyist exports: each export is checked once, when it is complete.
-
-Complete means: size and time of change have stood still for `settle` seconds, the bytes read are those of one unchanged file,
-and they can be read as a score. What cannot is given `patience` seconds from its last change before it is called unreadable.
-The file system tells of changes; a look over the folder every `sweep` seconds finds what it did not tell (network drives).
-"""
+"""What is known of a watched folder: which exports are on their way, which states were told."""
 
 from __future__ import annotations
 
@@ -15,7 +10,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from xmlcheck import paths as paths_of
-from xmlcheck.errors import Unreadable, XmlcheckError
+from xmlcheck.errors import Unreadable
 from xmlcheck.paths import SUFFIXES, Choices, Found, Outcome
 
 Stamp = tuple[int, int, int]
@@ -87,10 +82,12 @@ class Watch:
         if before is None or before.stamp != stamp:
             self.pending[path] = _Pending(stamp, time.monotonic())
 
-    def ready(self) -> Iterator[Outcome]:
-        """Checks what is complete by now; an unreadable file is told once its patience is over."""
+    def ready(self, at_once: Callable[[], bool] = lambda: False) -> Iterator[Outcome]:
+        """Checks what is complete by now; an unreadable file is told once its patience is over. at_once: begin no other file."""
         now = time.monotonic()
         for path in sorted(self.pending):
+            if at_once():
+                return
             item = self.pending[path]
             self._look(path)
             if self.pending.get(path) is not item or now - item.since < self.pace.settle:
@@ -123,61 +120,6 @@ class Watch:
     def _settle(self, path: Path, stamp: Stamp, digest: str) -> None:
         self.pending.pop(path, None)
         self.done[path] = (stamp, digest)
-
-
-def watch(
-    folder: Path,
-    choices: Choices | None = None,
-    *,
-    stop: Callable[[], bool] = lambda: False,
-    pace: Pace | None = None,
-    existing: bool = False,
-    polling: bool | None = None,
-) -> Iterator[Outcome]:
-    """One outcome for each complete state of each score that appears or changes in the folder, until `stop` says so.
-
-    existing: check what is there at the start too. polling: watch by looking instead of by the file system's word (None: as the
-    file system allows). What is complete when `stop` says so is still checked. Raises Unreadable where the folder is none,
-    XmlcheckError where the extra `watch` is not installed.
-    """
-    if not folder.is_dir():
-        raise Unreadable(f"{folder}: no such folder to watch.")
-    pace = pace or Pace()
-    state = Watch(folder, choices or Choices(), pace)
-    state.begin(existing)
-    swept = time.monotonic()
-    for changes in _changes(folder, pace, polling):
-        state.changed(changes)
-        if time.monotonic() - swept >= pace.sweep:
-            state.sweep()
-            swept = time.monotonic()
-        yield from state.ready()
-        if stop():
-            state.sweep()
-            yield from state.ready()
-            return
-
-
-def _changes(folder: Path, pace: Pace, polling: bool | None) -> Iterator[tuple[Path, ...]]:
-    """Batches of changed paths, an empty one at least every tick."""
-    try:
-        import watchfiles
-    except ImportError:
-        raise XmlcheckError('Watching a folder needs the extra "watch": pip install "xmlcheck[watch]".') from None
-    tick = round(pace.tick * 1000)
-    batches = watchfiles.watch(
-        folder,
-        watch_filter=None,
-        debounce=tick,
-        step=min(50, tick),
-        rust_timeout=tick,
-        yield_on_timeout=True,
-        raise_interrupt=False,
-        force_polling=polling,
-        ignore_permission_denied=True,
-    )
-    for batch in batches:
-        yield tuple(Path(name) for _, name in batch)
 
 
 def _candidate(path: Path) -> bool:
