@@ -34,7 +34,7 @@ class Alike:
         self._key = None
         if self._starts is None or anchor < 0:
             return None
-        start = self._data.find(self._closed, self._starts[anchor]) - self._unit  # with the / of an empty element
+        start = self._data.find(self._closed, self._starts[anchor])
         end = self._data.find(self._end, start)
         key = self._data[start:end], id(ticks)
         values = self._drafts.get(key)
