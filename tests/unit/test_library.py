@@ -96,3 +96,13 @@ def test_the_command_line_says_how_far_it_came(shelf: Path, tmp_path: Path) -> N
     alone = tmp_path / "alone.jsonl"
     run([shelf], alone)
     assert alone.read_bytes() == (tmp_path / "r.jsonl").read_bytes()
+
+
+def test_the_exit_status_follows_the_grade_to_hold_at(shelf: Path, tmp_path: Path) -> None:
+    (shelf / "broken.xml").unlink()
+    counts = run([shelf], tmp_path / "alone.jsonl").findings
+    assert not counts["halt"]
+    assert counts["query"]  # no tempo is given
+    command = [sys.executable, "-m", "xmlcheck", "library", str(shelf), "--results", str(tmp_path / "r.jsonl"), "--quiet"]
+    assert subprocess.run(command, check=False).returncode == 0
+    assert subprocess.run([*command, "--hold-at", "query"], check=False).returncode == 1

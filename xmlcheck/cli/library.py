@@ -26,6 +26,7 @@ EACH = 100
 @click.argument("paths", nargs=-1, required=True, type=options.PATH, metavar="PATH...")
 @click.option("--results", required=True, type=options.PATH, metavar="FILE", help="Write a JSON line a file, and a summary.")
 @click.option("--resume", is_flag=True, help="Take over what an earlier run has done and still holds.")
+@click.option("--hold-at", type=click.Choice(["halt", "query", "tidy"]), default="halt", help="Exit with 1 from this grade on.")
 @click.option("-j", "--jobs", type=click.IntRange(1), default=1, metavar="N", help="Check N files at a time.")
 @click.option("--executor", metavar="dask:ADDRESS", help="Let a running Dask cluster check the files (extra: cluster).")
 @options.plugins
@@ -37,6 +38,7 @@ def command(
     paths: tuple[Path, ...],
     results: Path,
     resume: bool,
+    hold_at: str,
     jobs: int,
     executor: str | None,
     plugins: tuple[Path, ...],
@@ -48,9 +50,10 @@ def command(
     The run can be stopped at any moment; --resume goes on from there. A result is taken over only where the file, the tool,
     the plugins and the configuration are the same.
 
-    The exit status is 2 where a file could not be checked, else 1 where there is a halt, else 0.
+    The exit status is 2 where a file could not be checked, else 1 where anything reaches the grade to hold at, else 0.
     """
     from xmlcheck.cli.lazy import FAILED, FOUND
+    from xmlcheck.finding import Grade
     from xmlcheck.library import run
     from xmlcheck.paths import Choices
 
@@ -68,7 +71,8 @@ def command(
         )
     if not quiet:
         click.echo(f"{results}: {_said(summary)}", err=True)
-    context.exit(FAILED if summary.failed else FOUND if summary.findings["halt"] else 0)
+    held = any(count and Grade(grade).rank >= Grade(hold_at).rank for grade, count in summary.findings.items())
+    context.exit(FAILED if summary.failed else FOUND if held else 0)
 
 
 def _executor(name: str | None, jobs: int, stack: ExitStack) -> Executor | None:
