@@ -17,9 +17,14 @@ from xml.sax.saxutils import escape
 
 from xmlcheck import lexer
 from xmlcheck.container import replace_member
-from xmlcheck.document import ANCHORED
+from xmlcheck.document import ANCHORED, parse
 from xmlcheck.errors import SourceChanged, XmlcheckError
-from xmlcheck.finding import SCHEMA, Finding, Grade, Place, PlanLine, Report
+from xmlcheck.finding import SCHEMA, Finding, Grade, Place, Report
+from xmlcheck.player_lines.line import Line
+from xmlcheck.player_lines.lines import lines as player_lines
+from xmlcheck.player_lines.wish import Wishes
+from xmlcheck.player_lines.words import plan_text
+from xmlcheck.reader import read
 from xmlcheck.source import Source, from_bytes, original
 
 Marks = Literal["usual", "all", "none"]
@@ -32,7 +37,7 @@ _FIELD = (
 )
 _PLAYER_FIELD = (
     f'<miscellaneous-field name="{lexer.TARGET}">'
-    f"Player's copy with tuning, key and breath lines; take them out with: {lexer.TARGET} unmark</miscellaneous-field>"
+    f"Player's copy with lines for the player; take them out with: {lexer.TARGET} unmark</miscellaneous-field>"
 )
 PLAYER_PLANS = ("tuning", "retuning", "key", "size", "breath")
 """Kinds of plans whose lines a player follows."""
@@ -72,23 +77,26 @@ def annotate(data: bytes, report: Report, marks: Marks = "usual") -> bytes:
     return _packed(source, _insert(source, _insertions(source, report, directions, _FIELD)))
 
 
-def player_copy(data: bytes, report: Report) -> bytes:
-    """The player's copy: the same bytes with the plans' lines only (tuning, retuning, key, size, breath), no grades, no numbers.
+def player_copy(data: bytes, report: Report, wishes: Wishes | None = None) -> bytes:
+    """The player's copy: the same bytes with lines for the player; no grades, no numbers of findings.
 
-    `unmark` takes these out as well. Raises SourceChanged where the report speaks of other bytes, and what `source.from_bytes`
-    raises.
+    The plans' lines (tuning, retuning, key, size, breath), pitch standard, mode, microtonal signs, technique terms, and numbers
+    under the notes for players who read them. wishes: what each player asks for. `unmark` takes all of it out as well. Raises
+    SourceChanged where the report speaks of other bytes, and what `source.from_bytes` raises.
     """
+    wishes = wishes or Wishes()
     source = _checked_source(data, report)
-    size = _text_size(report)
-    lines: dict[int, list[PlanLine]] = defaultdict(list)
+    document = parse(source)
+    found = list(player_lines(read(document), report, wishes)) if document.starts is not None else []
     for plan in report.plans:
+        language = wishes.of(plan.part).language
         for line in plan.lines if plan.kind in PLAYER_PLANS else ():
             if line.place.anchor is not None:
-                lines[line.place.anchor].append(line)
-    directions = {
-        anchor: _words([line.place for line in found], "; ".join(line.text for line in found), size)
-        for anchor, found in lines.items()
-    }
+                found.append(Line(line.place.anchor, plan_text(line.text, language), line.place))
+    size = _text_size(report)
+    directions: dict[int, str] = defaultdict(str)
+    for one in sorted(found, key=lambda one: one.below):
+        directions[one.anchor] += _words([one.place], one.text, size, one.below)
     return _packed(source, _insert(source, _insertions(source, report, directions, _PLAYER_FIELD)))
 
 
@@ -187,12 +195,12 @@ def _text_size(report: Report) -> float:
     return _SMALL if not report.words_size or report.words_size <= 0 else report.words_size * _SHARE
 
 
-def _words(places: list[Place], text: str, size: float) -> str:
-    """A <direction> with these words; staff and voice of the first place that has them."""
+def _words(places: list[Place], text: str, size: float, below: bool = False) -> str:
+    """A <direction> with these words; staff and voice of the first place that has them. What is for a lower staff stands below."""
     voice = next((place.voice for place in places if place.voice is not None), None)
     staff = next((place.staff for place in places if place.staff is not None), None)
     return (
-        f'<direction placement="{"below" if staff is not None and staff >= 2 else "above"}"><direction-type>'
+        f'<direction placement="{"below" if below or (staff is not None and staff >= 2) else "above"}"><direction-type>'
         f'<words font-style="normal" font-weight="normal" font-size="{round(size, 1):g}">'
         f"{_escaped(text)}</words></direction-type>"
         + ("" if voice is None else f"<voice>{_escaped(voice)}</voice>")

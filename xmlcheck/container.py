@@ -8,47 +8,80 @@ from __future__ import annotations
 
 import io
 import lzma
+import os
 import re
+import stat
 import struct
 import warnings
 import zipfile
 import zlib
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from functools import lru_cache
 from html import unescape
 from pathlib import PurePosixPath
 
 from xmlcheck import lexer
-from xmlcheck.errors import TooLarge, Unreadable, Unsupported
+from xmlcheck.errors import BadConfig, TooLarge, Unreadable, Unsupported, brief
 
 _INDEX = "meta-inf/container.xml"
 _DECLARATION = re.compile(rb"\A\s*<\?xml[^>]*>")
 _ATTRIBUTE = re.compile(r"""([\w:-]+)\s*=\s*(?:"([^"]*)"|'([^']*)')""")
 _BROKEN = (zipfile.BadZipFile, zlib.error, lzma.LZMAError, struct.error, EOFError, OSError, ValueError, OverflowError)
 _MEBI = 1 << 20
+VARIABLE = "XMLCHECK_LIMITS"
+"""Environment variable: limits by name, `name=number` with commas between; for trusted files that are over one."""
 
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """Safety limits: sizes in bytes; ratio is unpacked to packed size, asked of members over `ratio_from` bytes only."""
+    """Safety limits: sizes in bytes; ratio is unpacked to packed size, asked of members over `ratio_from` bytes only.
+
+    together: of all members of a zip, unpacked; all are unpacked to put a score back beside them.
+    """
 
     input: int = 512 * _MEBI
     member: int = 512 * _MEBI
+    together: int = 1024 * _MEBI
     ratio: int = 200
     ratio_from: int = 10 * _MEBI
     entries: int = 10_000
+
+    @classmethod
+    def usual(cls) -> Limits:
+        """The limits of this process: those above, or what the environment says (`XMLCHECK_LIMITS="input=2000000000"`).
+
+        Raises BadConfig for a name that is no limit, or a value that is no whole number above 0.
+        """
+        text = os.environ.get(VARIABLE, "")
+        return _limits(text) if text.strip() else cls()
+
+
+@lru_cache(maxsize=4)
+def _limits(text: str) -> Limits:
+    given: dict[str, int] = {}
+    names = [item.name for item in fields(Limits)]
+    for item in text.split(","):
+        name, _, number = (piece.strip() for piece in item.partition("="))
+        if name not in names or not (number.isascii() and number.isdigit() and int(number)):
+            raise BadConfig(f"{VARIABLE}: expected {', '.join(f'{name}=NUMBER' for name in names)}; found {item.strip()!r}.")
+        given[name] = int(number)
+    return Limits(**given)
 
 
 def read_member(data: bytes, name: str, limits: Limits) -> tuple[str, bytes, str | None]:
     """The score of a zip: its member name, its bytes, and what had to be assumed (None: nothing)."""
     with _opened(data, name, limits) as archive:
-        files = {info.filename: info for info in archive.infolist() if not info.filename.endswith("/")}
+        infos = [info for info in archive.infolist() if not info.filename.endswith("/")]
+        files = {info.filename: info for info in infos}
         index = next((info for path, info in files.items() if path.lower() == _INDEX), None)
         if index is not None:
             path, assumed = _first_rootfile(_read(archive, index, name, limits), name), None
             # A UTF-8 name without the zip's UTF-8 flag is listed as if it were code page 437.
             found = [member for member in (path, path.encode().decode("cp437")) if member in files]
             if not found:
-                raise Unreadable(f"{name}: the score {path!r} that its container names is not in it; export the file again.")
+                raise Unreadable(
+                    f"{name}: the score {brief(repr(path))} that its container names is not in it; export the file again."
+                )
             member = found[0]
         else:
             scores = [path for path in files if path.lower().endswith((".xml", ".musicxml")) and _inside(path)]
@@ -58,12 +91,16 @@ def read_member(data: bytes, name: str, limits: Limits) -> tuple[str, bytes, str
                     "take the score out of it and check that."
                 )
             member, assumed = scores[0], f"no META-INF/container.xml; read its only score, {scores[0]}"
+        if stat.S_ISLNK(files[member].external_attr >> 16):
+            raise Unreadable(f"{name}: the score in it, {brief(member)}, is a symbolic link and no file; pack the file itself.")
+        if sum(info.filename == member for info in infos) > 1:
+            assumed = "; ".join(filter(None, (assumed, f"{member} is in the zip more than once; the last was read")))
         return member, _read(archive, files[member], name, limits), assumed
 
 
 def replace_member(data: bytes, member: str, score: bytes, name: str, limits: Limits | None = None) -> bytes:
     """The zip with other bytes in `member`. All other entries keep content, order, date and kind of compression."""
-    limits = limits or Limits()
+    limits = limits or Limits.usual()
     out = io.BytesIO()
     with _opened(data, name, limits) as archive, zipfile.ZipFile(out, "w") as copy, warnings.catch_warnings():
         warnings.simplefilter("ignore", UserWarning)  # two entries of one name are kept as they are
@@ -80,32 +117,45 @@ def _opened(data: bytes, name: str, limits: Limits) -> zipfile.ZipFile:
     try:
         archive = zipfile.ZipFile(io.BytesIO(data))
     except (*_BROKEN, NotImplementedError) as error:
-        raise Unreadable(f"{name}: a damaged or truncated .mxl ({error}); export or copy the file again.") from None
+        raise Unreadable(f"{name}: a damaged or truncated .mxl ({brief(error)}); export or copy the file again.") from None
     if not all(info.filename for info in archive.filelist):
         raise Unreadable(f"{name}: a damaged .mxl (an entry without a name); export or copy the file again.")
     if len(archive.filelist) > limits.entries:
         raise TooLarge(
             f"{name}: a zip of {len(archive.filelist)} entries, more than {limits.entries}; take the score out of it."
         )
+    together = sum(info.file_size for info in archive.filelist)
+    if together > limits.together:
+        raise TooLarge(
+            f"{name}: its entries unpack to {together} bytes together, more than {limits.together}; take the score out of it."
+        )
     return archive
 
 
 def _read(archive: zipfile.ZipFile, info: zipfile.ZipInfo, name: str, limits: Limits) -> bytes:
     if info.flag_bits & 1:
-        raise Unsupported(f"{name}: {info.filename} is encrypted; unpack it with its password and check the score in it.")
+        raise Unsupported(
+            f"{name}: {brief(info.filename)} is encrypted; unpack it with its password and check the score in it."
+        )
     if info.file_size > limits.member:
-        raise TooLarge(f"{name}: {info.filename} unpacks to {info.file_size} bytes, more than {limits.member}; not read.")
+        raise TooLarge(
+            f"{name}: {brief(info.filename)} unpacks to {info.file_size} bytes, more than {limits.member}; not read."
+        )
     if info.file_size > limits.ratio_from and info.file_size > limits.ratio * max(1, info.compress_size):
         raise TooLarge(
-            f"{name}: {info.filename} unpacks to more than {limits.ratio} times its packed size, as a zip bomb does; "
+            f"{name}: {brief(info.filename)} unpacks to more than {limits.ratio} times its packed size, as a zip bomb does; "
             "unpack it by hand if you trust it."
         )
     try:
         return archive.read(info)
     except _BROKEN as error:
-        raise Unreadable(f"{name}: {info.filename} in it is damaged ({error}); export or copy the file again.") from None
+        raise Unreadable(
+            f"{name}: {brief(info.filename)} in it is damaged ({brief(error)}); export or copy the file again."
+        ) from None
     except RuntimeError as error:  # NotImplementedError is one
-        raise Unsupported(f"{name}: {info.filename} is packed in a way that cannot be read ({error}); pack it anew.") from None
+        raise Unsupported(
+            f"{name}: {brief(info.filename)} is packed in a way that cannot be read ({brief(error)}); pack it anew."
+        ) from None
 
 
 def _first_rootfile(index: bytes, name: str) -> str:
@@ -119,9 +169,11 @@ def _first_rootfile(index: bytes, name: str) -> str:
     if not path:
         raise Unreadable(f"{name}: its META-INF/container.xml names no score; take the score out of the zip and check that.")
     if not _inside(path):
-        raise Unreadable(f"{name}: its container names {path!r}, a place outside itself; not read.")
+        raise Unreadable(f"{name}: its container names {brief(repr(path))}, a place outside itself; not read.")
     if kind is not None and "xml" not in kind.lower():
-        raise Unreadable(f"{name}: the first file that its container names is {kind}, not MusicXML; export the file again.")
+        raise Unreadable(
+            f"{name}: the first file that its container names is {brief(kind)}, not MusicXML; export the file again."
+        )
     return path
 
 

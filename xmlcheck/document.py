@@ -14,7 +14,7 @@ from typing import Any
 from lxml import etree
 
 from xmlcheck import lexer
-from xmlcheck.errors import TooLarge, Unreadable, Unsupported, XmlcheckError
+from xmlcheck.errors import TooLarge, Unreadable, Unsupported, XmlcheckError, brief
 from xmlcheck.model import Notice
 from xmlcheck.source import Source
 
@@ -23,6 +23,8 @@ ANCHORED = ("part", "measure", "note", "direction", "attributes", "barline", "fo
 
 _DETAIL = re.compile(r", (?:line \d|use XML_|try XML_).*", re.DOTALL)
 _ENTITIES = "declares entities of its own in its DOCTYPE, which no score needs; take them out."
+_MOST_PLACES, _SPARSE = 1_000_000, 50
+"""Places for bars of parts in a score-timewise, and how many times as many as are written, up to which it is read."""
 ROOTS = ("score-partwise", "score-timewise")
 
 
@@ -50,6 +52,7 @@ def parse(source: Source) -> Document:
         raise Unsupported(f"{source.name}: {_ENTITIES}")
     root = _tree(source)
     _check_root(root, source.name)
+    _check_columns(root, source.name)
     offsets, names = lexer.starts(text, width, ANCHORED)
     if names == [element.tag for element in root.iter(*ANCHORED)]:
         return Document(source, root, offsets, source.notices)
@@ -75,10 +78,20 @@ def _tree(source: Source) -> etree._Element:
     return root
 
 
+def _check_columns(root: etree._Element, name: str) -> None:
+    """Bar by bar, each part has a place in each bar, written or not: parts that are in few bars only would fill the memory."""
+    if root.tag != "score-timewise":
+        return
+    ids = [part.get("id") for part in root.iterfind("measure/part")]
+    places = len(set(ids)) * len(root.findall("measure"))
+    if places > _MOST_PLACES and places > _SPARSE * len(ids):
+        raise TooLarge(f"{name}: {len(set(ids))} parts that stand in few of its bars each; no score is built like this.")
+
+
 def _sentence(name: str, error: etree.XMLSyntaxError, ends: bool) -> XmlcheckError:
     """What the parser's error means to a user. ends: whether the file ends as XML ends, with a tag."""
     line = error.lineno or 1
-    cause = " ".join(_DETAIL.sub("", str(error.msg)).split()).rstrip(".")
+    cause = brief(" ".join(_DETAIL.sub("", str(error.msg)).split()).rstrip("."))
     code, codes = getattr(error, "code", None), etree.ErrorTypes
     if code == codes.ERR_RESOURCE_LIMIT:
         return TooLarge(f"{name}: over a limit of the XML parser in line {line} ({cause}); no score is built like this.")
@@ -96,5 +109,9 @@ def _check_root(root: etree._Element, name: str) -> None:
     if tag.localname == "opus":
         raise Unsupported(f"{name}: is an opus, a list of scores; check the scores that it lists one by one.")
     if tag.localname in ROOTS:
-        raise Unreadable(f"{name}: is not MusicXML: its root is in the namespace {tag.namespace!r}; export it again without.")
-    raise Unreadable(f"{name}: is not MusicXML: its root element is {tag.localname!r}; export the score as MusicXML.")
+        raise Unreadable(
+            f"{name}: is not MusicXML: its root is in the namespace {brief(repr(tag.namespace))}; export it again without."
+        )
+    raise Unreadable(
+        f"{name}: is not MusicXML: its root element is {brief(repr(tag.localname))}; export the score as MusicXML."
+    )

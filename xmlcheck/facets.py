@@ -11,6 +11,7 @@ from decimal import Decimal
 from typing import ClassVar
 
 from xmlcheck.cited import Cited
+from xmlcheck.errors import BadPlugin
 from xmlcheck.finding import Certainty
 from xmlcheck.pitch import Pitch
 
@@ -133,4 +134,29 @@ class Ensemble:
     section: Cited[bool]
 
 
-UNIVERSAL: tuple[type, ...] = (Compass, Reading, Techniques, Polyphony, Breath, Ensemble)
+RECORDINGS = ("together", "overdub")
+
+
+@dataclass(frozen=True, slots=True)
+class Session:
+    """How a player is recorded: a table of a player in `xmlcheck.toml`, not of an instrument.
+
+    recording: "together" with the others, or "overdub": in passes, each instrument and each line by itself unless passes have
+    numbers. take: number of the pass, 0 where not said. Raises BadPlugin for another recording.
+    """
+
+    FACET: ClassVar[str] = "session"
+    recording: str = "together"
+    take: int = 0
+
+    def __post_init__(self) -> None:
+        if self.recording not in RECORDINGS:
+            raise BadPlugin(f"[session], recording: one of {', '.join(RECORDINGS)}, found {self.recording!r}.")
+
+    @property
+    def overdub(self) -> bool:
+        """Whether each line may have a pass of its own."""
+        return self.recording == "overdub" and not self.take
+
+
+UNIVERSAL: tuple[type, ...] = (Compass, Reading, Techniques, Polyphony, Breath, Ensemble, Session)

@@ -3,7 +3,7 @@
 Witnesses in order: the user's word, a plugin, instrument-sound together with the printed name, abbreviation, instrument-name,
 MIDI program. Names and sound ids are both often defaults that nobody chose, so two that disagree are reported, not weighed.
 The printed name is what a player goes by: behind one that is not known, a sound id is a guess and all else a mere candidate.
-A name that several instruments share is settled by the headings beside it, or not at all.
+A name that several instruments share is settled by its transposition or the headings beside it, or not at all.
 """
 
 from __future__ import annotations
@@ -19,6 +19,11 @@ from xmlcheck.partname import PartName, fold, part_name
 
 __all__ = ["Entry", "Found", "Known", "Match", "Names", "Shared", "identify"]
 
+Headings = list[tuple[PartName, frozenset[str]]]
+_KEYS_BY_STEP: tuple[tuple[str, ...], ...] = tuple(
+    tuple(keys.split()) for keys in ("C B#", "Db C#", "D", "Eb D#", "E Fb", "F E#", "Gb F#", "G", "Ab G#", "A", "Bb A#", "B Cb")
+)
+"""Keys by the pitch class of what a written C sounds."""
 USUAL = "*"
 """Among those beside whose parts an instrument is meant: it is meant where no other fits."""
 _NO_GIVEN: Mapping[str, str] = MappingProxyType({})
@@ -82,6 +87,20 @@ class _Case:
         kinds = {(item.sound, fold(item.name)) for item in part.instruments}
         self.several = instrument is not None and len(kinds) > 1
 
+    def transposed(self, ids: Ids) -> tuple[Ids, str]:
+        """Of several instruments the one whose key the part's first <transpose> names, and how it is told; else all of `ids`."""
+        given = next((item for item in self.part.transposes if not item.for_part), None) if self.score else None
+        if given is None or not given.chromatic % 12:
+            return ids, ""
+        fits = tuple(id for id in ids if any(self.names.states(id, key) for key in _KEYS_BY_STEP[int(given.chromatic) % 12]))
+        return (fits, f"transposed by {given.semitones} semitones") if len(fits) == 1 else (ids, "")
+
+    def first_key(self, ids: Ids) -> Ids:
+        """Of instruments in several keys ("in B flat / A") the one in the key named first; else all of `ids`."""
+        first, several, _ = self.name.key.partition(" & ")
+        fits = tuple(id for id in ids if several and self.names.states(id, first))
+        return fits if len(fits) == 1 else ids
+
     def beside(self, ids: Ids) -> tuple[Ids, str]:
         """Of instruments that share the printed name, the one that belongs beside the other headings, and those headings.
 
@@ -100,8 +119,8 @@ class _Case:
         usual = tuple(id for id in ids if USUAL in among.get(id, ()))
         return (usual, "") if len(usual) == 1 else (ids, "")
 
-    def _heard(self) -> tuple[list[tuple[PartName, frozenset[str]]], ...]:
-        """The nearest headings of other names, above and below, then all of them; each with what it means."""
+    def _heard(self) -> tuple[Headings, ...]:
+        """Headings around the names of this kind, the nearest ones above and below, then all; each with what it means."""
         place = next((n for n, part in enumerate(self.score) if part is self.part), None)
         if place is None:
             return ()
@@ -110,12 +129,39 @@ class _Case:
         above = next((n for n in range(place - 1, -1, -1) if others[n]), None)
         below = next((n for n in range(place + 1, len(headings)) if others[n]), None)
         near = [headings[n] for n in (above, below) if n is not None]
-        return near, [heading for heading, other in zip(headings, others, strict=True) if other]
+        everywhere = [heading for heading, other in zip(headings, others, strict=True) if other]
+        return *self._around(place, headings, others), near, everywhere
+
+    def _around(self, place: int, headings: Headings, others: Sequence[bool]) -> tuple[Headings, Headings]:
+        """The headings above and below a run of names that mean instruments of different kinds, where each of the run can mean
+        one that belongs beside them; and the others of the run."""
+        run = {place: self.names.among(self.name)}
+        for step in (-1, 1):
+            n = place + step
+            while 0 <= n < len(headings) and (among := self._torn_name(headings[n][0])):
+                run[n] = among
+                n += step
+        beyond = (range(min(run) - 1, -1, -1), range(max(run) + 1, len(headings)))
+        around = [heading for way in beyond if (heading := next((headings[n] for n in way if headings[n][1]), None))]
+        meant = frozenset[str]().union(*(ids for _, ids in around))
+        fits = all(any(not meant.isdisjoint(beside) for beside in among.values()) for among in run.values())
+        return around if fits else [], [headings[n] for n in sorted(run) if others[n]]
+
+    def _torn_name(self, name: PartName) -> Mapping[str, Ids]:
+        """The instruments that share a name, where they are of different kinds; empty where they are sizes of one."""
+        among = self.names.among(name)
+        return among if len({self._kind(id) for id in among}) > 1 else {}
+
+    def _kind(self, id: str) -> str:
+        """The beginning of its sound id that sizes of one instrument share (two levels of it, three in the class "wind")."""
+        entry = self.names.entries.get(id) or self.names.bare.get(id)
+        levels = entry.sound_ids[0].split(".") if entry is not None and entry.sound_ids else [id]
+        return ".".join(levels[: 3 if levels[0] == "wind" else 2])
 
     def _meant(self, part: Part) -> tuple[PartName, frozenset[str]]:
-        """A heading of the score, and what it means; of a shared name the one that is usually meant, if there is one."""
+        """A heading of the score, and what it means; of a name that different kinds share the one usually meant, if any."""
         found = self.names.find(part.name) or self.names.find(part.display_name)
-        among = self.names.among(found.name)
+        among = self._torn_name(found.name)
         return found.name, frozenset(id for id in found.ids if not among or USUAL in among.get(id, ()))
 
 
@@ -163,9 +209,13 @@ def _told(case: _Case) -> Match:
     if found:
         doubles = all(map(case.names.find, map(part_name, case.name.doubles)))
         sure = doubles and not case.several and all(case.names.offers(id, case.name.key) for id in found.ids)
-        ids, beside = case.beside(found.ids) if len(found.ids) > 1 else (found.ids, "")
-        evidence = f"{case.printed}, beside {beside}" if beside else case.printed
-        return _settle(ids, evidence, case.names, "sure" if sure else "guess")
+        ids, how = case.transposed(found.ids) if len(found.ids) > 1 else (found.ids, "")
+        if len(ids) > 1:
+            ids, how = case.beside(ids)
+            how = f"beside {how}" if how else ""
+        if len(ids) > 1 and len(ids := case.first_key(ids)) == 1:
+            sure, how = False, "the first of its keys"
+        return _settle(ids, f"{case.printed}, {how}" if how else case.printed, case.names, "sure" if sure else "guess")
     if case.sounds and not found.blank:
         evidence = f"{case.sound}; {case.printed} is not known"
         variant = set(case.sounds) & set(case.names.within(case.name.stem))

@@ -157,6 +157,8 @@ def _key(item: Found, choices: Choices) -> str:
     "" where the file or its configuration cannot be read: then the check itself says so, every time.
     """
     try:
+        if not item.path.is_file():  # a FIFO would be waited for
+            return ""
         data = item.path.read_bytes()
         config = paths_of.config_for(item.path, choices)
         registry = paths_of.registry_for(choices, config)

@@ -143,7 +143,8 @@ class Names:
         return self._find(name, self._words) or self._find(name, self._all_words)
 
     def _find(self, name: PartName, filed: _Words) -> Found:
-        for words in dict.fromkeys((fold(name.text), name.stem)):
+        texts = (fold(name.text), name.stem)  # of two instruments the first one, not what both words together may name
+        for words in dict.fromkeys(reversed(texts) if name.doubles else texts):
             if found := self._look(words, name, filed):
                 return found
         glosses = [self._look(piece, name, filed) for piece in name.pieces]
@@ -174,6 +175,10 @@ class Names:
     def offers(self, id: str, key: str) -> bool:
         """Whether the profile is played in every key of a heading ("Bb & A"), as far as it says."""
         return not key or set(key.split(" & ")) <= self._keys.get(id, frozenset(key.split(" & ")))
+
+    def states(self, id: str, key: str) -> bool:
+        """Whether the instrument is one of several that differ by their key, and this is one of its own."""
+        return key_name(key) in self._keys.get(id, ())
 
     def within(self, stem: str) -> Ids:
         """Profiles that some run of words in a longer name would name. A sign of a variant; never a match."""

@@ -42,6 +42,14 @@ _NEUTRAL = frozenset(
     "obligat concertante conductor for für fur per pour パート 声部 聲部".split()
 )
 _NAMELESS = frozenset("music musicxml score staff stave track instrument channel midi untitled unnamed p".split())
+# Words of a way of playing, as tracks of a mock-up bear them beside the player's name; common practice, no source. At the start
+# of a name only what begins no instrument's name ("Sus. cymbal").
+_PLAYED_FIRST = frozenset("legato staccato spiccato pizz pizzicato arco".split())
+_PLAYED = _PLAYED_FIRST | frozenset(
+    "long longs short shorts sus sust sustain sustained sustains leg stac stacc staccatissimo spic spicc marc marcato trem trems "
+    "tremolo detache espr ord pont ponticello tasto sord sordino muted flautando flutter".split()
+)
+_PLAYED_LEADS = frozenset("sul con col non".split())  # before the last of them: "sul pont", "con sord"
 _ORDINALS = {
     word: number
     for number, words in enumerate(
@@ -98,6 +106,9 @@ _KEYS = tuple(
         rf"(?:(?<=\w\w)|(?<=\w\w\.))\s+(?P<key>[BEA]b|[A-G](?!b){_SIGN}?|{_SYLLABLE})(?=\s*$|\s+(?:\d|[IV]+\b)|\s*[(\[,])",
     )
 )
+
+MOST = 400
+"""Characters of a heading that are read: several times the longest known, and few enough that no pattern takes long."""
 
 # Numbers, desks, players. _COUNT: figures that belong to the name ("17-string"), hidden while numbers are read.
 _COUNT = re.compile(
@@ -227,8 +238,8 @@ def _find_size(text: str) -> tuple[str, str]:
 
 @lru_cache(maxsize=4096)
 def part_name(text: str) -> PartName:
-    """Take a heading apart. Never raises; what is not understood stays in `stem`."""
-    source = unicodedata.normalize("NFKC", text.translate(_READ))
+    """Take a heading apart. Never raises; what is not understood stays in `stem`. Only the first MOST characters are read."""
+    source = unicodedata.normalize("NFKC", text[:MOST].translate(_READ))
     source = " ".join(_COUNT.sub(lambda found: found[0].translate(_HIDE), source).split())
     source = _KEY_LIST.sub(lambda found: found[0].replace(",", " & "), source)
     source = _ALSO.sub(lambda found: f" / {found[1] or ''}", source)
@@ -270,7 +281,7 @@ def _single(text: str, joined: bool) -> PartName:
     whole = _TUTTI.sub(" ", unsolo)
     tutti = whole != unsolo
     plain = re.sub(r"[(\[]\s*[)\]]", " ", whole)
-    left, numbers, letter, leading = _numbers(" ".join(plain.split()).strip(" ,-"))
+    left, numbers, letter, leading = _numbers(" ".join(_named(plain.split())).strip(" ,-"))
     pieces: list[str] = []
     for piece in _BREAKS.split(_SCRIPTS.sub(" | ", left)):
         words = [word for word in fold(piece).split() if word not in _NEUTRAL]
@@ -293,6 +304,25 @@ def _single(text: str, joined: bool) -> PartName:
         desk=re.sub(r"\s*-\s*", " & ", desk) or letter,
         pieces=tuple(pieces),
     )
+
+
+def _named(words: list[str]) -> list[str]:
+    """The words without those of a way of playing before and behind them; all of them where no other is left."""
+    folded = [fold(word) for word in words]
+    start, end = 0, len(words)
+    while start < end and folded[start] in _PLAYED_FIRST:
+        start += 1
+    while end > start and folded[end - 1] in _PLAYED:
+        end -= 1
+        while end > start and folded[end - 1] in _PLAYED_LEADS:
+            end -= 1
+    return words[start:end] or words
+
+
+def bare_key(text: str) -> str:
+    """The key that a text names and nothing else ("A", "B flat", "Sib"), as `key_name` spells it; "" for any other text."""
+    found = _BARE_KEY.fullmatch(text)
+    return key_name(found[1]) if found else ""
 
 
 def _take(pattern: re.Pattern[str], text: str) -> tuple[str, str]:

@@ -16,6 +16,7 @@ from typing import Any, TypeVar
 
 from xmlcheck import config as config_file
 from xmlcheck import lexer
+from xmlcheck.brought import brought
 from xmlcheck.checking import check_source
 from xmlcheck.config import Config
 from xmlcheck.document import ROOTS, parse
@@ -178,6 +179,14 @@ def outcome(item: Found, choices: Choices, registry: Registry | None = None) -> 
 
 def expand(path: Path) -> Iterator[Found]:
     """The file named, or the scores in the folder named, sorted, hidden ones left out. Raises Unreadable for none."""
+    try:
+        if path != STDIN:
+            path.stat()
+    except FileNotFoundError:
+        raise Unreadable(f"{path}: no such file or folder; check the spelling.") from None
+    except (OSError, ValueError) as error:
+        cause = error.strerror if isinstance(error, OSError) else error
+        raise Unreadable(f"{path}: cannot be found ({cause}); check the spelling.") from None
     if path == STDIN or path.is_file():
         yield Found(path)
     elif path.is_dir():
@@ -185,10 +194,8 @@ def expand(path: Path) -> Iterator[Found]:
         if not scores:
             raise Unreadable(f"{path}: no scores in this folder (none of {', '.join(SUFFIXES)}).")
         yield from scores
-    elif path.exists():
-        raise Unreadable(f"{path}: is neither a file nor a folder.")
     else:
-        raise Unreadable(f"{path}: no such file or folder; check the spelling.")
+        raise Unreadable(f"{path}: is neither a file nor a folder.")
 
 
 def _scores(folder: Path) -> Iterator[Path]:
@@ -255,9 +262,9 @@ def _stamp(path: Path) -> int:
 
 
 def settled(config: Config, registry: Registry) -> tuple[Config, tuple[str, ...]]:
-    """The configuration with profile ids for instrument names, and notices for rules that no plugin has.
+    """The configuration with profile ids for instrument names and what players bring as tables, and notices for what is not known.
 
-    Raises BadConfig for an instrument that no plugin has.
+    Raises BadConfig for an instrument, a table or a key that no plugin has.
     """
     where = str(config.path or config_file.NAME)
     names = registry.names
@@ -274,4 +281,5 @@ def settled(config: Config, registry: Registry) -> tuple[Config, tuple[str, ...]
         for rule in dict.fromkeys((*config.grades, *config.settings))
         if rule not in rules
     )
-    return replace(config, players=players, ensemble=ensemble), notices
+    config, missed = brought(replace(config, players=players, ensemble=ensemble), registry)
+    return config, (*notices, *missed)

@@ -2,7 +2,7 @@
 
 from xmlcheck.cited import Cited, Vouched, weakest
 from xmlcheck.errors import BadPlugin
-from xmlcheck.facets import Breath, Compass, Convention, Ensemble, Foreign, Polyphony, Reading, Technique, Techniques
+from xmlcheck.facets import Breath, Compass, Convention, Ensemble, Foreign, Polyphony, Reading, Session, Technique, Techniques
 from xmlcheck.facts.chair import Chair, ScoreFacts
 from xmlcheck.facts.hairpins import growing_hairpins
 from xmlcheck.facts.sonorities import Sonority
@@ -39,7 +39,7 @@ from xmlcheck.pitch import Pitch
 from xmlcheck.pitch import parse as pitch
 from xmlcheck.profile import Profile
 from xmlcheck.rule import Card, Derived, Hit, Hits, Placed, Rule, derived, rule
-from xmlcheck.siblings import Siblings
+from xmlcheck.siblings import Before, Siblings
 
 __all__ = [
     "CHORD",
@@ -52,6 +52,7 @@ __all__ = [
     "TIE_STOP",
     "BadPlugin",
     "Barline",
+    "Before",
     "Breath",
     "Card",
     "Certainty",
@@ -86,6 +87,7 @@ __all__ = [
     "Rest",
     "Rule",
     "ScoreFacts",
+    "Session",
     "Siblings",
     "Sonority",
     "Span",

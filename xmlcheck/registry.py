@@ -123,7 +123,7 @@ def discover(folders: Iterable[Path] = (), data: Iterable[Path] = (), blocked: f
             continue
         try:
             manager.register(_load(point, manager), point.name)
-        except Exception as error:  # any plugin may be broken in any way; it must not stop the run
+        except (Exception, SystemExit) as error:  # any plugin may be broken in any way; it must not stop the run
             notices.append(_blame(point, error))
     for folder in folders:
         parent = str(folder.resolve().parent)
@@ -165,7 +165,7 @@ def _collect(manager: pluggy.PluginManager, singles: list[Offer], notices: list[
         version = getattr(plugin, "version", getattr(plugin, "__version__", "0"))
         try:
             brought = _answers(plugin)
-        except Exception as error:  # blamed and left out as a whole: half a plugin would check half the rules
+        except (Exception, SystemExit) as error:  # blamed and left out as a whole: half a plugin would check half the rules
             notices.append(f"Plugin {name} {version} is left out: {type(error).__name__}: {error}")
             continue
         for kind in brought["facets"]:
@@ -206,7 +206,7 @@ def _add(offers: dict[str, Offer], item: Offer) -> None:
     offers[entry.id] = item
 
 
-def _blame(point: EntryPoint, error: Exception) -> str:
+def _blame(point: EntryPoint, error: BaseException) -> str:
     distribution = point.dist
     version = f" {distribution.version}" if distribution is not None else ""
     return f"Plugin {point.name}{version} is left out: {type(error).__name__}: {error}"

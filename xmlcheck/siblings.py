@@ -1,10 +1,21 @@
-"""The other members of an instrument's family, read when a rule asks what they could hold."""
+"""Instruments beside the chair's own: the other members of its family, and the one played before it in the part."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from xmlcheck.profile import Profile
+
+
+@dataclass(frozen=True, slots=True)
+class Before:
+    """The profile of what the part's player had before; None at the start of the part, or where it is not known."""
+
+    profile: Profile | None = None
+
+
+FIRST = Before()
 
 
 class Siblings:

@@ -8,13 +8,14 @@ from __future__ import annotations
 import codecs
 import hashlib
 import re
+import stat
 import sys
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from xmlcheck import lexer
 from xmlcheck.container import Limits, read_member
-from xmlcheck.errors import TooLarge, Unreadable, Unsupported
+from xmlcheck.errors import TooLarge, Unreadable, Unsupported, brief
 from xmlcheck.model import Notice
 
 __all__ = ["Limits", "Source", "from_bytes", "original", "read_source"]
@@ -61,13 +62,18 @@ class Source:
 
 def read_source(path: Path | str, limits: Limits | None = None) -> Source:
     """Reads a file, or standard input for "-". Raises Unreadable, Unsupported or TooLarge, each with one sentence."""
-    limits = limits or Limits()
+    limits = limits or Limits.usual()
     if str(path) == "-":
         return from_bytes(sys.stdin.buffer.read(limits.input + 1), "standard input", limits)
     path = Path(path)
     try:
         if path.is_dir():
             raise Unreadable(f"{path}: is a folder; name a score in it.")
+        found = path.stat()
+        if not stat.S_ISREG(found.st_mode):  # a FIFO would be waited for, a device never ends
+            raise Unreadable(f"{path}: is no regular file; copy what it holds into one.")
+        if found.st_size > limits.input:
+            raise _too_large(path.name, limits)
         with path.open("rb") as stream:
             data = stream.read(limits.input + 1)
     except FileNotFoundError:
@@ -77,14 +83,15 @@ def read_source(path: Path | str, limits: Limits | None = None) -> Source:
     except (OSError, ValueError) as error:
         cause = error.strerror if isinstance(error, OSError) else error
         raise Unreadable(f"{path}: cannot be read ({cause}); copy it to a local disk and try again.") from None
-    return from_bytes(data, path.name, limits)
+    # A name that is no Unicode comes with halves of characters, which no output could hold.
+    return from_bytes(data, path.name.encode("utf-8", "replace").decode(), limits)
 
 
 def from_bytes(data: bytes, name: str, limits: Limits | None = None) -> Source:
     """The source of bytes in memory; a zip is known by its first bytes, never by the name. Raises as `read_source`."""
-    limits = limits or Limits()
+    limits = limits or Limits.usual()
     if len(data) > limits.input:
-        raise TooLarge(f"{name}: larger than {limits.input} bytes; not read.")
+        raise _too_large(name, limits)
     sha256 = hashlib.sha256(data).hexdigest()
     container: bytes | None = None
     member: str | None = None
@@ -107,6 +114,10 @@ def from_bytes(data: bytes, name: str, limits: Limits | None = None) -> Source:
         lead=lead,
         notices=(*notices, *remarks),
     )
+
+
+def _too_large(name: str, limits: Limits) -> TooLarge:
+    return TooLarge(f"{name}: larger than {limits.input} bytes; not read.")
 
 
 def original(source: Source) -> Source:
@@ -144,7 +155,7 @@ def _decide(data: bytes, name: str) -> tuple[str, int, list[Notice]]:
     if lead > len(mark) and _XML.match(head):
         notices.append(Notice("encoding", "white space before the XML declaration, which a parser refuses; it was skipped"))
     declared = _DECLARED.match(head)
-    said = declared[1].decode() if declared else "UTF-8"
+    said = brief(declared[1].decode()) if declared else "UTF-8"
     if not seen and said.upper().startswith("UTF-16"):
         notices.append(Notice("encoding", f"declared as {said}, but is not; read as UTF-8"))
     first = seen or _codec(said, name)
@@ -153,6 +164,7 @@ def _decide(data: bytes, name: str) -> tuple[str, int, list[Notice]]:
             if codec != first:
                 notices.append(Notice("encoding", f"has bytes that are not {said}; read as {_LATIN[codec]}"))
             return codec, lead, notices
+    said = seen.upper() or said
     raise Unreadable(f"{name}: is said to be {said} and has bytes that are not; it is damaged: export or copy it again.")
 
 

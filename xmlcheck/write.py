@@ -11,6 +11,7 @@ import hashlib
 import json
 import os
 import secrets
+import stat
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -128,13 +129,23 @@ def outputs(
 
 def free(path: Path, way_out: str) -> None:
     """Raises WriteFailed where something is at this path that is no untouched output of this tool. way_out: what else to do."""
-    if path.exists() and not replaceable(path):
+    try:
+        found = path.lstat()
+    except FileNotFoundError:
+        return
+    except OSError as error:
+        raise _failed(path, error) from None
+    if stat.S_ISLNK(found.st_mode):
+        raise WriteFailed(f"{path}: is a link, and outputs are not written through links; move it away, or {way_out}.")
+    if not replaceable(path):
         raise WriteFailed(f"{path}: is there already and is no untouched output of this tool; move it away, or {way_out}.")
 
 
 def replaceable(path: Path) -> bool:
     """Whether a file is an output of this tool that nobody has edited since."""
     try:
+        if not path.is_file():
+            return False
         if path.name.lower().endswith(".json"):
             content = json.loads(path.read_bytes())
             return isinstance(content, dict) and content.get("schema") == SCHEMA and "findings" in content
@@ -152,48 +163,79 @@ def replaceable(path: Path) -> bool:
 def write(files: Mapping[Path, bytes]) -> None:
     """Writes files all or none: each to a temporary name in its folder, flushed to disk, then renamed.
 
-    Makes missing folders. Raises WriteFailed with one sentence; then no temporary file is left and every file is as it was.
+    Makes missing folders. Raises WriteFailed with one sentence; then no temporary file is left and every file is as it was. A
+    kill leaves each file whole, old or new, and perhaps hidden files `.xmlcheck-….part`, which no run takes for a score.
     """
     waiting: list[_Waiting] = []
     path = Path()
     try:
         for path, data in files.items():
             path.parent.mkdir(parents=True, exist_ok=True)
-            before = path.read_bytes() if path.exists() else None
-            waiting.append(_Waiting(path.parent / f".xmlcheck-{secrets.token_hex(6)}.part", path, before))
-            with waiting[-1].temporary.open("xb") as stream:
-                stream.write(data)
-                stream.flush()
-                os.fsync(stream.fileno())
+            waiting.append(_Waiting(_temporary(path), path))
+            _flushed(waiting[-1].temporary, data)
         for item in waiting:
             path = item.path
+            item.keep()
             os.replace(item.temporary, path)
             item.renamed = True
     except BaseException as error:  # an interrupt too: nothing half done stays
         for item in waiting:
-            _undo(item)
+            item.undo()
         if isinstance(error, OSError):
-            raise WriteFailed(f"{path}: cannot be written ({error.strerror or error}); choose another folder.") from None
+            raise _failed(path, error) from None
         raise
+    for item in waiting:
+        item.forget()
+
+
+def _failed(path: Path, error: OSError) -> WriteFailed:
+    return WriteFailed(f"{path}: cannot be written ({error.strerror or error}); choose another folder.")
+
+
+def _temporary(path: Path) -> Path:
+    return path.parent / f".xmlcheck-{secrets.token_hex(6)}.part"
+
+
+def _flushed(path: Path, data: bytes) -> None:
+    """Writes a new file and sees its bytes on the disk."""
+    with path.open("xb") as stream:
+        stream.write(data)
+        stream.flush()
+        os.fsync(stream.fileno())
 
 
 @dataclass(slots=True)
 class _Waiting:
-    """One file on its way: its temporary name, its place, what was there before, and whether it has arrived."""
+    """One file on its way: its temporary name, its place, what was there before under another name, whether it has arrived."""
 
     temporary: Path
     path: Path
-    before: bytes | None
+    before: Path | None = None
     renamed: bool = False
 
+    def keep(self) -> None:
+        """Gives what is there a second name: putting it back then needs no room on the disk."""
+        if not self.path.exists():
+            return
+        before = _temporary(self.path)
+        try:
+            os.link(self.path, before)
+        except OSError:  # a file system without links
+            _flushed(before, self.path.read_bytes())
+        self.before = before
 
-def _undo(item: _Waiting) -> None:
-    with contextlib.suppress(OSError):
-        item.temporary.unlink(missing_ok=True)
-    if not item.renamed:
-        return
-    with contextlib.suppress(OSError):
-        if item.before is None:
-            item.path.unlink()
-        else:
-            item.path.write_bytes(item.before)
+    def undo(self) -> None:
+        """Puts back what was there and takes the rest away."""
+        with contextlib.suppress(OSError):
+            if self.renamed and self.before is not None:
+                os.replace(self.before, self.path)
+            elif self.renamed:
+                self.path.unlink()
+        with contextlib.suppress(OSError):
+            self.temporary.unlink(missing_ok=True)
+        self.forget()
+
+    def forget(self) -> None:
+        if self.before is not None:
+            with contextlib.suppress(OSError):
+                self.before.unlink(missing_ok=True)

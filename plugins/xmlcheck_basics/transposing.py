@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from decimal import Decimal
 
-from xmlcheck.plugin import Chair, Convention, Reading
+from xmlcheck.plugin import Chair, Convention, Reading, Transpose
 
 
 def usual(reading: Reading) -> Convention | None:
@@ -18,6 +19,16 @@ def silent(chair: Chair) -> bool:
     score = chair.facts.score
     given = any(not item.for_part for item in chair.part.transposes)
     return not given and not score.concert and "transpose" not in score.absent and bool(chair.tones)
+
+
+def given(chair: Chair) -> Iterator[Transpose]:
+    """Each <transpose> that holds for some note of the chair: in a part for several instruments each has its own."""
+    items = [item for item in chair.part.transposes if not item.for_part]
+    first, last = (chair.notes[0].onset, chair.notes[-1].onset) if chair.notes else (0, 0)
+    for number, item in enumerate(items):
+        replaced = any(item.onset <= later.onset <= first and later.staff == item.staff for later in items[number + 1 :])
+        if item.onset <= last and not replaced:
+            yield item
 
 
 def same_key(one: int, other: int) -> bool:

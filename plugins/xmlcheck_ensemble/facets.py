@@ -1,7 +1,7 @@
-"""What concerns players among each other: pitch standard, time to take an instrument up, forces, how the session records.
+"""What concerns players among each other: pitch standard, time to take an instrument up, forces.
 
-Tables of a profile: `[pitch_standard]`, `[handling]`, `[forces]`. The table `[session]` belongs into a player's tables in
-`xmlcheck.toml`: it says how this player is recorded. State nothing that is not known: a rule that misses a value stays away.
+Tables of a profile: `[pitch_standard]`, `[handling]`, `[forces]`. State nothing that is not known: a rule that misses a value stays
+away.
 """
 
 from __future__ import annotations
@@ -9,9 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from xmlcheck.plugin import BadPlugin, Cited
-
-RECORDINGS = ("live", "overdub")
+from xmlcheck.plugin import Cited
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,10 +28,17 @@ class PitchStandard:
 
 @dataclass(frozen=True, slots=True)
 class Handling:
-    """take_seconds: to lay another instrument down and have this one ready to play, warm and in place."""
+    """How long it takes to change instruments, played note to played note.
+
+    take_seconds: to lay another instrument down and have this one ready, in place. kin_seconds: the same between two of one
+    family that both state it, where that is quicker (one mouthpiece serves both). lay_seconds: to lay this one down and have
+    another ready, where that takes longer than most.
+    """
 
     FACET: ClassVar[str] = "handling"
     take_seconds: Cited[float]
+    kin_seconds: Cited[float] | None = None
+    lay_seconds: Cited[float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,24 +48,3 @@ class Forces:
     FACET: ClassVar[str] = "forces"
     players: Cited[int]
     ways: Cited[int] | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Session:
-    """How a player is recorded. recording: "live" with the others, or "overdub". take: number of the pass, 0 where not said.
-
-    In passes of their own, instruments are changed between takes, so time for it is no matter.
-    """
-
-    FACET: ClassVar[str] = "session"
-    recording: str = "live"
-    take: int = 0
-
-    def __post_init__(self) -> None:
-        if self.recording not in RECORDINGS:
-            raise BadPlugin(f"[session], recording: one of {', '.join(RECORDINGS)}, found {self.recording!r}.")
-
-    @property
-    def apart(self) -> bool:
-        """Whether each instrument is recorded in a pass of its own."""
-        return self.recording == "overdub" or self.take > 0

@@ -76,13 +76,16 @@ class Finder:
         return self._shapes[key]
 
     def _fewer(self, heights: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
-        """The chord without a note that another of its notes brings along: one octave course sounds both."""
-        intervals = {other - opened for opened, also in zip(self.board.open, self.board.also, strict=True) for other in also}
-        for height in heights:
-            if any(height - interval in heights for interval in intervals if interval):
-                fewer = tuple(item for item in heights if item != height)
-                yield fewer
-                yield from self._fewer(fewer)
+        """The chord without notes that others of its notes bring along: one octave course sounds both. Each such chord once.
+
+        No more notes go than octave courses bring, and nothing is tried where that leaves more notes than there are strings.
+        """
+        intervals = {
+            other - opened for opened, also in zip(self.board.open, self.board.also, strict=True) for other in also
+        } - {0}
+        brought = sum(len(also) for also in self.board.also)
+        if len(heights) - brought <= len(self.board.open):
+            yield from _without(heights, intervals, brought, set())
 
     def places(self, heights: tuple[int, ...], bowed: bool) -> int:
         """Places of the first finger from which the chord can be held, as bits; 0 where it cannot, or nothing is measured."""
@@ -107,3 +110,13 @@ class Finder:
         if any(not shared(self.board, fewer) for fewer in self._fewer(tuple(heights))):
             return ()
         return shared(self.board, heights)
+
+
+def _without(heights: tuple[int, ...], intervals: set[int], most: int, seen: set[tuple[int, ...]]) -> Iterator[tuple[int, ...]]:
+    """The chord without one, two ... at most `most` notes that stand one of the intervals from another; those seen are left out."""
+    for height in heights if most else ():
+        fewer = tuple(item for item in heights if item != height)
+        if fewer not in seen and any(height - interval in heights for interval in intervals):
+            seen.add(fewer)
+            yield fewer
+            yield from _without(fewer, intervals, most - 1, seen)

@@ -5,12 +5,14 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from operator import attrgetter
 
 from xmlcheck.plugin import Chair, Direction, Pitch, Placed, Tuning, says
 from xmlcheck_strings.board import Board, Grip, Neck
 from xmlcheck_strings.facets import Course, Fingerboard, Hand, NamedTuning, Strings
 from xmlcheck_strings.tuning_words import Words, read
 
+_onset = attrgetter("onset")
 _ASIDE = ("ossia", "cue", "editorial", "alternate")
 _FAR = 900
 """Cents from the usual pitch beyond which a given string is taken for one written in another octave (ours)."""
@@ -54,12 +56,12 @@ class Stringing:
         """The board for the hand at this tick."""
         if not self.boards or self.fingered:
             return self.board
-        index = bisect_right([event.onset for event in self.events], tick)
+        index = bisect_right(self.events, tick, key=_onset)
         return self.boards[index - 1] if index else self.board
 
     def pitches_at(self, tick: int) -> tuple[Pitch, ...]:
         """The open strings at this tick, from the bass side."""
-        index = bisect_right([event.onset for event in self.events], tick)
+        index = bisect_right(self.events, tick, key=_onset)
         return self.events[index - 1].pitches if index else self.usual
 
     def told_at(self, tick: int) -> str:

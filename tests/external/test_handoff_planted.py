@@ -171,6 +171,28 @@ def goes_on(file: object) -> None:
     [m for m in file.tracks[1] if m.type == "note_off"][-1].time += 1920  # type: ignore[attr-defined]
 
 
+def doubling(folder: Path) -> None:
+    """The oud player is to take a pipa, in the score too."""
+    for name in ("Score", "Oud"):
+        path = part(folder, LOW, name)
+        text = path.read_text(encoding="utf-8")
+        at = text.index("<part id=", text.index("<part id=") if name == "Oud" else 0)
+        if name == "Score":
+            id_ = re.search(r'<score-part id="([^"]+)">\s*<part-name[^>]*>Oud<', text)
+            assert id_ is not None
+            at = text.index(f'<part id="{id_[1]}">')
+        at = text.index("<note", text.index('<measure number="9"', at))
+        word = "<direction><direction-type><words>to Pipa</words></direction-type></direction>"
+        path.write_text(text[:at] + word + text[at:], encoding="utf-8")
+
+
+def page_beside(folder: Path) -> None:
+    """A page that is newer than its music, of a player who reads numbers in another key than the part's."""
+    declared('reads = "staff"\nbrings = { sizes', 'reads = "numbered"\nkey = "E"\nbrings = { sizes')(folder)
+    page = part(folder, LOW, "Shakuhachi").with_suffix(".pdf")
+    page.write_bytes(b"%PDF-1.4\n")
+
+
 def page_turn(folder: Path) -> None:
     swap(LOW, "Oud", r'(<measure number="6"[^>]*>)', r'\1<print new-page="yes"/>')(folder)
 
@@ -231,6 +253,13 @@ PLANTS = [
           (("files.missing", "Santur"),)),
     Plant("another pitch standard", LOW, swap(LOW, "Oud", "A4 = 440 Hz", "A4 = 442 Hz"), (("declared.pitch", "Oud"),)),
     Plant("no time to turn", LOW, page_turn, (("page.turn", "Oud"),), "6"),
+    Plant("a part for another instrument", LOW, declared('instrument = "oud"', 'instrument = "pipa"'),
+          (("declared.instrument", "Oud"),)),
+    Plant("an instrument that the player has not", LOW, doubling,
+          (("declared.instrument", "Oud"), ("page.header", "Oud")), "9", ("ensemble.change-time",)),
+    Plant("a player of a misspelt part", LOW, declared('part = "Koto"', 'part = "Kotto"'), (("declared.player", "Kotto"),)),
+    Plant("numbers in another key", LOW, page_beside, (("reading.differs", "Shakuhachi"),)),
+    Plant("a header without pitch standard", LOW, swap(LOW, "Oud", "A4 = 440 Hz", ""), (("page.header", "Oud"),)),
     Plant("a header without revision and cue", LOW,
           swap(LOW, "Oud", r"<movement-number>1m1</movement-number>", ""), (("page.header", "Oud"),)),
 ]  # fmt: skip
@@ -292,7 +321,7 @@ def test_there_are_thirty_plants_of_all_kinds() -> None:
     assert len(PLANTS) >= 30
     named = {kind for plant in PLANTS for kind, _ in plant.told}
     assert named <= set(KINDS)
-    assert set(KINDS) - named <= {"files.no-score", "declared.cue", "declared.instrument", "page.cue"}  # tested in unit/handing
+    assert set(KINDS) - named <= {"files.no-score", "declared.cue", "page.cue"}  # tested in unit/handing
 
 
 @pytest.mark.parametrize("plant", PLANTS, ids=lambda plant: plant.name)

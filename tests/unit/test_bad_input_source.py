@@ -17,7 +17,7 @@ import pytest
 from tests.conftest import MakeFinding, MakeReport
 from xmlcheck.annotation import annotate, unmark
 from xmlcheck.document import parse
-from xmlcheck.errors import TooLarge, Unreadable, Unsupported, XmlcheckError
+from xmlcheck.errors import BadConfig, TooLarge, Unreadable, Unsupported, XmlcheckError
 from xmlcheck.source import Limits, from_bytes, original, read_source
 
 SCORE = b'<score-partwise version="4.0"><part-list/></score-partwise>'
@@ -152,6 +152,32 @@ def test_zip_bombs() -> None:
     assert "zip bomb" in str(refusal(packed))
     assert type(refusal(packed, Limits(member=1_000_000))) is TooLarge
     assert type(refusal(zipped(*((f"{n}.txt", "") for n in range(30))), Limits(entries=20))) is TooLarge
+
+
+def test_all_files_of_a_zip_together() -> None:
+    """All of them are unpacked to put the score back beside them: many that pass one by one may be too many together."""
+    packed = zipped(rootfile("a.xml"), ("a.xml", SCORE), *((f"{n}.bin", b"lamp" * 250) for n in range(20)))
+    assert "together" in str(refusal(packed, Limits(together=20_000)))
+    parse(from_bytes(packed, "cue.mxl", Limits(together=21_000)))
+
+
+def test_limits_of_the_environment(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XMLCHECK_LIMITS", "input=20, entries=2")
+    assert Limits.usual() == Limits(input=20, entries=2)
+    assert type(refusal(SCORE)) is TooLarge
+    monkeypatch.setenv("XMLCHECK_LIMITS", " ")
+    assert Limits.usual() == Limits()
+    for wrong in ("input", "input=", "input=-1", "input=0", "lamp=3", "input=1e9", "input=20,", "input=²"):
+        monkeypatch.setenv("XMLCHECK_LIMITS", wrong)
+        with pytest.raises(BadConfig, match=r"^XMLCHECK_LIMITS: expected input=NUMBER, .*; found "):
+            from_bytes(SCORE, "cue.musicxml")
+
+
+def test_only_regular_files_are_opened(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "cue.musicxml")
+    for path in (tmp_path / "cue.musicxml", Path("/dev/zero"), Path("/dev/null")):
+        with pytest.raises(Unreadable, match="is no regular file"):
+            read_source(path)
 
 
 def test_a_zip_that_lies_about_its_sizes() -> None:

@@ -285,3 +285,35 @@ def test_the_result_does_not_depend_on_hashing() -> None:
     assert [seat.announced for seat in first] == ["", "Tide drum"]
     assert first[1].instrument is not None
     assert first[1].instrument.sound == "drum.tide"
+
+
+# Common practice of orchestral parts, no source: in a part for two, a number before the words is the player who changes.
+@pytest.mark.parametrize("words", ["2. muta in Tide drum", "II. nimmt Tide drum", "2nd to Tide drum", "(2. to Tide drum)"])
+def test_one_of_several_players_changes_and_the_part_does_not(words: str) -> None:
+    notes = f'C4.w | "{words}" R | D4.w'
+    both = read(parse(from_bytes(score(Part(notes, "Lantern pipes 1 & 2")), "test.musicxml")))
+    assert len(seats(both.parts[0], knows)) == 1
+    alone = read(parse(from_bytes(score(Part(notes, "Lantern pipe 2")), "test.musicxml")))
+    assert len(seats(alone.parts[0], knows)) == 2
+
+
+def test_both_players_change_where_no_number_stands() -> None:
+    both = read(parse(from_bytes(score(Part('C4.w | "to Tide drum" R | D4.w', "Lantern pipes 1 & 2")), "test.musicxml")))
+    assert len(seats(both.parts[0], knows)) == 2
+
+
+# Common practice, no source: a bare key behind such a verb means the same instrument in that key; behind "to" it is a place.
+@pytest.mark.parametrize(
+    ("words", "announced"),
+    [
+        ("muta in A", "lantern pipe in A"),
+        ("muta in Sib", "lantern pipe in Bb"),
+        ("nimmt B", "lantern pipe in Bb"),
+        ("to A", ""),
+        ("muta in E F#", ""),
+    ],
+)
+def test_a_bare_key_is_the_same_instrument_in_that_key(words: str, announced: str) -> None:
+    part = scored(f'C4.w | "{words}" R | D4.w').parts[0]
+    found = seats(part, lambda text: text.startswith("lantern pipe in "))
+    assert [seat.announced for seat in found] == (["", announced] if announced else [""])

@@ -13,6 +13,7 @@ from xmlcheck.errors import BadConfig
 from xmlcheck.finding import Grade
 
 WHERE = Path("cues/xmlcheck.toml")
+MIRA = '[players.Mira]\npart = "P1"\n'
 
 FULL = """
 schema = "config-1"
@@ -85,6 +86,29 @@ def test_layers_come_weakest_first_and_only_for_their_part_and_instrument() -> N
     assert [origin for origin, _ in by_name] == ["xmlcheck.toml players.Second band"]
 
 
+def test_players_say_what_they_read_and_when_they_are_recorded() -> None:
+    two = (
+        'recording = "overdubs"\n'
+        + MIRA
+        + 'instrument = "flute"\npass = 1\n[players.Rua]\npart = "P1"\ninstrument = "piccolo"\npass = 2'
+    )
+    config = parse(two, WHERE)
+    assert [tables for _, tables in config.layers("flute", "P1", "Flute")][-1] == {"session": {"take": 1}}
+    assert [tables for _, tables in config.layers("piccolo", "P1", "Flute")][-1] == {"session": {"take": 2}}
+    assert [tables for _, tables in config.layers("oboe", "P2", "Oboe")] == [{"session": {"recording": "overdub"}}]
+    assert config.player_of("P1", "Flute", "piccolo") is config.players["Rua"]
+    assert config.player_of("P1", "Flute") is config.players["Mira"]
+    assert config.player_of("P9", "Oboe") is None
+    together = parse(MIRA + "pass = 1", WHERE)
+    assert [tables for _, tables in together.layers("flute", "P1", "Flute")] == [{}], "the first pass is that of all"
+
+
+def test_the_pitch_standard_and_the_roles_are_settings_of_the_rules_that_know_them() -> None:
+    config = parse('pitch_standard = 442\n[roles]\nClick = "not-played"', WHERE)
+    assert config.settings["ensemble.pitch-standard"] == {"session_hz": 442.0}
+    assert config.settings["part.not-played"] == {"parts": "Click", "played": ""}
+
+
 def test_two_players_of_one_part_do_not_decide_its_instrument() -> None:
     text = '[players.A]\npart = "P1"\ninstrument = "flute"\n[players.B]\npart = "p1"\ninstrument = "piccolo"\n'
     assert parse(text, WHERE).parts == {}
@@ -132,6 +156,17 @@ WRONG = {
     '[players.Mira]\npart = "P1"\ninstrumnet = "koto"': 'unknown key "instrumnet"; the nearest is "instrument"',
     '[players.Mira]\npart = "P1"\ninstrument = 13': "players.Mira.instrument: expected a text",
     "players = []": "players: expected a table",
+    MIRA + 'reeds = "staff"': 'unknown key "reeds"; the nearest is "reads"',
+    MIRA + 'reads = "numberd"': 'the nearest is "numbered"',
+    MIRA + 'clef = "trebel"': 'the nearest is "treble"',
+    MIRA + "brings = { tuning = [] }": 'unknown key "tuning"; the nearest is "tunings"',
+    MIRA + 'doublings = "oboe"': "players.Mira.doublings: expected a list",
+    MIRA + "pass = 0": "players.Mira.pass: expected the number of a pass",
+    MIRA + "pass = true": "players.Mira.pass: expected the number of a pass",
+    MIRA + 'language = ""': "players.Mira.language: expected a text",
+    'recording = "overdubbed"': 'the nearest is "overdub',
+    "pitch_standard = 0": "pitch_standard: expected a positive number",
+    'pitch_standard = "440"': "pitch_standard: expected a positive number",
 }
 
 
@@ -161,6 +196,9 @@ def test_the_published_schema_refuses_the_same(text: str) -> None:
         "[settings.\"breath.long\"]\nwords = [\"a\"]\nratio = 1.5\non = true",
         "[players.Mira]\npart = \"P1\"\n[players.Mira.hand]\nreach = 1",
         "accept = []",
+        "recording = \"overdubs\"\npitch_standard = 442",
+        MIRA + "doublings = [\"oboe\"]\nbrings = { keys = [\"D\"], tunings = [], sizes = [], instruments = [\"oboe\"] }",
+        MIRA + "reads = \"by ear\"\nclef = \"treble-8\"\npass = 2\nlanguage = \"de\"\ntablature = \"t\"\nname = \"n\"\nkey = \"D\"",
     ],
 )  # fmt: skip
 def test_the_published_schema_accepts_the_same(text: str) -> None:

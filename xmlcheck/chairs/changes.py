@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from xmlcheck.chairs.instruments import Hands
 from xmlcheck.model import Direction, Part, ScoreInstrument
-from xmlcheck.partname import fold
+from xmlcheck.partname import bare_key, fold, part_name
 
 LONGEST = 80
 """Letters of a text that may announce a change; a longer one is an explanation (ours)."""
@@ -22,6 +22,8 @@ _TO = re.compile(
     re.IGNORECASE,
 )
 _TAKEN = re.compile(r"(?P<name>[^,;()\[\]/]+?)\s+(?:nehmen|nimmt|nemen)(?![^\W_])", re.IGNORECASE)  # the verb stands last
+_ONE_OF = re.compile(r"\s*\(?\s*(?:\d(?:st|nd|rd|th|er|e|o|a)?\.?|I{1,3}\.?|IV\.?)(?:(?<=\.)|\s)\s*(?=[^\W\d])")
+"""The player who changes, in a part for several; the others go on."""
 _ARTICLES = frozenset(("the", "a", "la", "le", "les", "il", "lo", "el", "die", "der", "das", "den", "de", "het", "o"))
 _SIGNS = frozenset(("coda", "segno", "fine"))
 _WORDS = 5
@@ -40,8 +42,12 @@ def changes(part: Part, played: Hands, knows: Callable[[str], bool]) -> list[Cha
     """All changes of one player's instrument, in order of time; those at one place in document order."""
     found = [Change(tick, instrument) for tick, instrument in played.turns]
     found += _by_data(part, played)
+    heading = part_name(part.display_name or part.name)
+    stem, several = heading.stem, (heading.players or 1) > 1
     for direction in part.directions:
-        for text in (*_named(direction), *_announced(direction.words)):
+        if several and _ONE_OF.match(direction.words):
+            continue
+        for text in (*_named(direction), *_announced(direction.words), *_in_key(direction.words, stem)):
             if knows(text):
                 found.append(Change(direction.onset, text=text))
                 break
@@ -66,6 +72,14 @@ def _announced(words: str) -> Iterator[str]:
     for match in _TAKEN.finditer(words):
         tokens = match["name"].split()
         yield from (" ".join(_bare(tokens[start:])) for start in range(max(0, len(tokens) - _WORDS), len(tokens)))
+
+
+def _in_key(words: str, stem: str) -> Iterator[str]:
+    """The part's instrument in the key that a text like "muta in A" asks for. After "to" a lone letter is a place in the score."""
+    for match in _TO.finditer(words) if stem and words and len(words) <= LONGEST else ():
+        verb = words[: match.start("name")].split()[-1].casefold()
+        if verb != "to" and (key := bare_key(match["name"])):
+            yield f"{stem} in {key}"
 
 
 def _bare(tokens: list[str]) -> list[str]:

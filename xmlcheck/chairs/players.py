@@ -39,9 +39,10 @@ _DIGIT = re.compile(r"\s*\(?\s*[1-9]\s?[.°º]\s*\)?\s*\Z")  # "1.": this player
 def player_spans(part: Part) -> tuple[Spans, Spans]:
     """Spans (start, end) in ticks that are for several players, and spans that one player reads, or each player all of.
 
-    Each lasts to the next word of either kind. A solo that no word ends is trusted as far as the next bar of rest.
+    Each lasts to the next word of either kind. A solo that no word ends is trusted as far as the next bar of rest. A heading that
+    names several ("div.", "tutti", "a 2") speaks for the beginning.
     """
-    kinds: dict[int, bool] = {}
+    kinds: dict[int, bool] = {0: True} if _many(part.display_name or part.name) else {}
     for tick, many in _told(part):
         kinds[tick] = kinds.get(tick, False) or many
     ticks = sorted(kinds)

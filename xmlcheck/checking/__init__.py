@@ -7,18 +7,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 from xmlcheck.chairs import Seat, seats
 from xmlcheck.checking import fingerprint
 from xmlcheck.checking.ask import Desk, Unanswered
 from xmlcheck.checking.fold import Case, folded, merged
+from xmlcheck.checking.guard import TIME_LIMIT, Guard, told
 from xmlcheck.checking.snapshot import part_info
 from xmlcheck.checking.write_up import Writer
 from xmlcheck.cited import weakest
 from xmlcheck.config import Config
 from xmlcheck.document import parse
-from xmlcheck.errors import BadPlugin
+from xmlcheck.facets import Session
 from xmlcheck.facts.chair import Chair, ScoreFacts
 from xmlcheck.finding import Acceptance, Certainty, Finding, Grade, Plan, PlanLine, Report, SourceInfo
 from xmlcheck.identify import Match, identify
@@ -28,7 +30,7 @@ from xmlcheck.profile import Profile
 from xmlcheck.reader import read
 from xmlcheck.registry import Registry, relatives
 from xmlcheck.rule import Hit, Rule
-from xmlcheck.siblings import Siblings
+from xmlcheck.siblings import Before, Siblings
 from xmlcheck.source import Source
 from xmlcheck.version import VERSION
 
@@ -95,8 +97,8 @@ def check_score(
     for group in merged(cases):
         try:
             findings.append(writer.finding(group, len(findings) + 1))
-        except BadPlugin as error:  # a card asks for what its rule does not give: blamed, the rest goes on
-            notices.append(f"Rule {group[0].card.id} of {group[0].card.plugin} could not be told: {error}")
+        except Exception as error:  # a card asks for what its rule does not give, a value has no text: blamed, the rest goes on
+            notices.append(f"Rule {group[0].card.id} of {group[0].card.plugin} could not be told: {told(error)}")
     plans |= {case.hit.plan.id: case.hit.plan for case in cases if case.hit.plan is not None}
     return Report(
         tool=("xmlcheck", VERSION),
@@ -129,18 +131,22 @@ def _desks(
     facts: ScoreFacts, registry: Registry, config: Config, given: Mapping[str, str], notices: list[str]
 ) -> tuple[Desk, ...]:
     def knows(text: str) -> bool:
-        return bool(registry.names.find(text).ids)
+        found = registry.names.find(text)
+        key = found.name.key
+        return any(not key or registry.names.states(id, key) for id in found.ids)
 
-    result = []
+    result: list[Desk] = []
     family = relatives(registry)
     for part in facts.score.parts:
         for seat in seats(part, knows):
             match = _match(seat, part, registry, given, facts.score.parts)
             profile = _profile(match, part, registry, config, notices)
             players = match.name.players if match.name is not None else None
-            chair = Chair(seat, facts, many=_many(match, profile, seat), players=players)
+            session = profile.get(Session) if profile is not None else None
+            chair = Chair(seat, facts, many=_many(match, profile, seat), players=players, session=session or Session())
             siblings = Siblings(profile, family) if profile is not None else None
-            result.append(Desk(chair, match, profile, registry.derived, siblings))
+            before = Before(result[-1].profile if result and result[-1].chair.part is part else None)
+            result.append(Desk(chair, match, profile, registry.derived, siblings, before))
     return tuple(result)
 
 
@@ -187,31 +193,29 @@ def _run(
 ) -> list[Case]:
     """The hits of these rules. A plan that a rule gives without a hit goes into `plans`; those of hits follow when they are kept."""
     cases: list[Case] = []
-    for rule in rules:
-        settings = config.settings.get(rule.id, {})
-        for desk in desks if _per_chair(rule) else (None,):
-            try:
-                if desk is None:
-                    arguments: dict[str, Any] = {}
-                    for need in rule.needs:
-                        arguments[need.name] = settings.get(need.name, need.default) if need.setting else facts
-                else:
-                    arguments = desk.answers(rule.needs, settings)
-                for hit in rule.check(**arguments):
+    with Guard(facts.score, notices) as guard:  # a rule or what it asks for may fail in any way; it is blamed, the run goes on
+        for rule in rules:
+            settings = config.settings.get(rule.id, {})
+            for desk in desks if _per_chair(rule) else (None,):
+                try:
+                    hits = guard.hits(rule, desk, partial(_arguments, rule, desk, facts, settings), settings.get(TIME_LIMIT))
+                except Unanswered as error:
+                    if skipped is not None and desk is not None:
+                        reason = f"no {error.facet}" if error.own_kind else "another kind of instrument"
+                        skipped.setdefault(desk.chair.name, []).append(f"{rule.id} ({reason})")
+                    continue
+                for hit in hits:
                     if isinstance(hit, Plan):
                         plans[hit.id] = hit
                     else:
                         cases.append(_case(rule, desk, hit, config))
-            except Unanswered as error:
-                if skipped is not None and desk is not None:
-                    reason = f"no {error.facet}" if error.own_kind else "another kind of instrument"
-                    skipped.setdefault(desk.chair.name, []).append(f"{rule.id} ({reason})")
-            except Exception as error:  # a rule or what it asks for may fail in any way; it is blamed and the run goes on
-                where = f"part {desk.chair.part.id}" if desk is not None else "the whole score"
-                notices.append(
-                    f"Rule {rule.id} of {rule.card.plugin} failed on {where} and is left out there: {type(error).__name__}: {error}"
-                )
     return cases
+
+
+def _arguments(rule: Rule, desk: Desk | None, facts: ScoreFacts, settings: Mapping[str, Any]) -> dict[str, Any]:
+    if desk is not None:
+        return desk.answers(rule.needs, settings)
+    return {need.name: settings.get(need.name, need.default) if need.setting else facts for need in rule.needs}
 
 
 def _per_chair(rule: Rule) -> bool:
@@ -247,8 +251,9 @@ def _claimed(desks: tuple[Desk, ...], cases: list[Case], registry: Registry) -> 
         if not claimed:
             result.append(desk)
             continue
-        chair = Chair(desk.chair.seat, desk.chair.facts, claimed, desk.chair.many, desk.chair.players)
-        result.append(Desk(chair, desk.match, desk.profile, registry.derived, desk.siblings))
+        old = desk.chair
+        chair = Chair(old.seat, old.facts, claimed, old.many, old.players, old.session)
+        result.append(Desk(chair, desk.match, desk.profile, registry.derived, desk.siblings, desk.before))
     return tuple(result)
 
 

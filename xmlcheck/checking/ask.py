@@ -7,14 +7,14 @@ from dataclasses import fields, is_dataclass
 from typing import Any
 
 from xmlcheck.cited import Cited, Vouched
-from xmlcheck.facets import UNIVERSAL, Breath
+from xmlcheck.facets import UNIVERSAL, Breath, Session
 from xmlcheck.facts.chair import Chair, ScoreFacts
 from xmlcheck.identify import Match
 from xmlcheck.profile import Profile
 from xmlcheck.rule import Derived, Need
-from xmlcheck.siblings import Siblings
+from xmlcheck.siblings import FIRST, Before, Siblings
 
-_OF_ALL = {kind.FACET for kind in UNIVERSAL if kind is not Breath}  # type: ignore[attr-defined]
+_OF_ALL = {kind.FACET for kind in UNIVERSAL if kind not in (Breath, Session)}  # type: ignore[attr-defined]
 """Facets that every instrument can be expected to have; breath is for those that are blown."""
 
 
@@ -39,16 +39,18 @@ class Desk:
         profile: Profile | None,
         derived: Mapping[Any, Derived],
         siblings: Siblings | None = None,
+        before: Before = FIRST,
     ) -> None:
-        self.chair, self.match, self.profile, self.siblings = chair, match, profile, siblings
+        self.chair, self.match, self.profile, self.siblings, self.before = chair, match, profile, siblings, before
         self._derived = derived
-        self._values: dict[Any, Any] = {Chair: chair, ScoreFacts: chair.facts, Match: match}
+        self._values: dict[Any, Any] = {Chair: chair, ScoreFacts: chair.facts, Match: match, Before: before}
         if profile is not None:
             self._values[Profile] = profile
             if siblings is not None:
                 self._values[Siblings] = siblings
             self._values |= {type(facet): facet for facet in profile.facets.values()}
         self._gaps: dict[Any, str] = {}
+        self._broken: dict[Any, BaseException] = {}
         self.used: set[str] = set()
 
     def answers(self, needs: tuple[Need, ...], settings: Mapping[str, Any]) -> dict[str, Any]:
@@ -99,7 +101,16 @@ class Desk:
             derived = self._derived.get(kind)
             if derived is None:
                 raise Unanswered(getattr(kind, "FACET", getattr(kind, "__name__", str(kind))))
-            self._values[kind] = derived.compute(**self.answers(derived.needs, settings))
+            if kind in self._broken:
+                raise self._broken[kind]
+            try:
+                self._values[kind] = derived.compute(**self.answers(derived.needs, settings))
+            except Unanswered:
+                raise
+            except BaseException as error:  # kept: it is not computed, or waited for, again for each rule that asks
+                error.add_note(f"in {derived.compute.__name__} of {derived.plugin}")
+                self._broken[kind] = error
+                raise
         facet = getattr(kind, "FACET", None)
         if facet is not None:
             self.used.add(facet)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -27,7 +28,8 @@ if TYPE_CHECKING:
 @click.option("--out", type=options.PATH, metavar="DIR", help="Write outputs here; for a folder its tree is mirrored.")
 @click.option("--beside", is_flag=True, help="Write outputs beside the scores of a folder.")
 @click.option("--no-write", is_flag=True, help="Write no files.")
-@click.option("--player-notes", is_flag=True, help="Write a player's copy too: tuning, key and breath lines only.")
+@click.option("--player-notes", is_flag=True, help="Write a player's copy too, with lines for the player only.")
+@click.option("--language", default="", metavar="CODE", help="Language of the player's copy, such as de.")
 @click.option("--html", is_flag=True, help="Write the report as a page too: cue.report.html.")
 @click.option(
     "--second-reader", is_flag=True, help="Have music21 read the file with and without the marks; the notes must agree."
@@ -51,6 +53,7 @@ def command(
     beside: bool,
     no_write: bool,
     player_notes: bool,
+    language: str,
     html: bool,
     second_reader: bool,
     marks: str | None,
@@ -66,8 +69,10 @@ def command(
     """
     if (out is not None) + beside + no_write > 1:
         raise click.UsageError("--out, --beside and --no-write exclude one another.")
-    if any(path.is_dir() for path in paths) and not (out or beside or no_write):
+    if any(os.path.isdir(path) for path in paths) and not (out or beside or no_write):
         raise click.UsageError("For a folder say where to write: --out DIR, --beside, or --no-write.")
+    if language and not player_notes:
+        raise click.UsageError("--language is that of the player's copy; give --player-notes too.")
 
     from xmlcheck.cli.run import Run, run
     from xmlcheck.paths import Choices
@@ -76,8 +81,12 @@ def command(
         config, dict(_part(text) for text in parts), plugins, instruments, settings=_triggers(triggers, middle_c)
     )
     status = run(
-        Run(paths, choices, out, not no_write, marks, form == "json", hold_at, jobs, quiet, player_notes, html, second_reader)
+        Run(paths, choices, out, not no_write, marks, form == "json", hold_at, jobs, quiet, False, html, second_reader)
     )
+    if player_notes and not no_write:
+        from xmlcheck.cli.player_notes import write_copies
+
+        status = max(status, write_copies(paths, choices, out, language, quiet))
     context.exit(status)
 
 

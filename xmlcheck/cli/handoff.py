@@ -19,6 +19,9 @@ from xmlcheck.cli import options
 @click.option("--sheets", type=options.PATH, metavar="DIR", help="Write the sheets here: one a player, and the producer's.")
 @click.option("--html", type=options.PATH, metavar="FILE", help="Write the answer and the sheets as a page too.")
 @click.option("--player-notes", is_flag=True, help="Write the players' copies of the parts there too (with --sheets).")
+@click.option(
+    "--language", default="", metavar="CODE", help="Language of the players' copies, such as de; over what is declared."
+)
 @click.option("--config", type=options.PATH, metavar="FILE", help="In place of the xmlcheck.toml in or above the folder.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="What to print.")
 @click.option("--hold-at", type=click.Choice(["halt", "query", "tidy"]), default="halt", help="Exit with 1 from this grade on.")
@@ -35,6 +38,7 @@ def command(
     sheets: Path | None,
     html: Path | None,
     player_notes: bool,
+    language: str,
     config: Path | None,
     form: str,
     hold_at: str,
@@ -49,6 +53,8 @@ def command(
     """
     if player_notes and sheets is None:
         raise click.UsageError("--player-notes needs --sheets DIR, which says where to write.")
+    if language and not player_notes:
+        raise click.UsageError("--language is that of the players' copies; give --player-notes too.")
 
     from xmlcheck.cli.lazy import FOUND
     from xmlcheck.finding import Grade
@@ -72,9 +78,11 @@ def command(
     elif not quiet:
         sheet = page.sheet_for(sys.stdout)
         page.show(handoff_text.table(found, sheet), sys.stdout, sheet)
+    if player_notes:
+        _language(language, [player.language for player in seen.config.players.values()])
     if sheets is not None:
         files = {sheets / name: content.encode() for name, content in found.sheets.items()}
-        files |= {sheets / name: data for name, data in (player_copies(seen) if player_notes else ())}
+        files |= {sheets / name: data for name, data in (player_copies(seen, language) if player_notes else ())}
         write(files)
         if not quiet:
             click.echo(f"wrote {len(files)} files to {sheets}.", err=True)
@@ -93,3 +101,10 @@ def _page(target: Path, text: str, quiet: bool) -> None:
     write({target: text.encode()})
     if not quiet:
         click.echo(f"wrote {target}.", err=True)
+
+
+def _language(given: str, declared: list[str]) -> None:
+    from xmlcheck.player_lines.words import unknown
+
+    for text in unknown([given] if given else declared):
+        click.echo(text, err=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import multiprocessing
+import os
 import sys
 from collections.abc import Iterable, Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
@@ -16,7 +17,7 @@ from xmlcheck import paths as paths_of
 from xmlcheck import write
 from xmlcheck.cli.lazy import FAILED, FOUND
 from xmlcheck.config import MARKS, Marks
-from xmlcheck.errors import XmlcheckError
+from xmlcheck.errors import XmlcheckError, harmless
 from xmlcheck.finding import Grade, Report
 from xmlcheck.output import json as findings_file
 from xmlcheck.output import page, terminal
@@ -47,7 +48,7 @@ def run(options: Run) -> int:
     files = [item for item in found if isinstance(item, Found)]
     targets = write.targets(files, options.out) if options.writes else {}
     named = frozenset(item.path.resolve() for item in files if item.path != STDIN and item.root is None)
-    single = len(options.paths) == 1 and not options.paths[0].is_dir()
+    single = len(options.paths) == 1 and not os.path.isdir(options.paths[0])
     desk = _Desk(options, single)
     with ExitStack() as stack:
         executor: Executor | None = None
@@ -147,7 +148,7 @@ class _Desk:
 
     def _talk(self, text: str) -> None:
         if not self.options.quiet:
-            click.echo(text, err=True)
+            click.echo(harmless(text), err=True)
 
 
 def _files(count: int) -> str:

@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import TypeVar
 
 from xmlcheck.chairs import Seat, without
+from xmlcheck.facets import Session
 from xmlcheck.facts.lines import lines, silences
 from xmlcheck.facts.order import played_order
 from xmlcheck.facts.places import Marks, Places, rehearsals
@@ -16,6 +17,7 @@ from xmlcheck.facts.tones import Tone, tones
 from xmlcheck.model import Direction, Key, Note, Part, Rest, Score, Transpose
 
 Kept = TypeVar("Kept", Key, Transpose)
+TOGETHER = Session()
 
 
 class ScoreFacts:
@@ -63,7 +65,7 @@ class Chair:
     """One player or one section: one instrument, one span of one part, without the events that claim rules took.
 
     notes: all heads. tones: what is really played. many: whether the heading says that several players read the part.
-    players: how many, where the heading says.
+    players: how many, where the heading says. session: how the player is recorded.
     """
 
     def __init__(
@@ -73,11 +75,13 @@ class Chair:
         claimed: frozenset[int] = frozenset(),
         many: bool = False,
         players: int | None = None,
+        session: Session = TOGETHER,
     ) -> None:
         self.seat = without(seat, claimed)
         self.facts = facts
         self.many = many
         self.players = players
+        self.session = session
 
     @property
     def part(self) -> Part:
@@ -143,6 +147,10 @@ class Chair:
         if any(start <= tick < end for start, end in self.seat.solo):
             return True
         return not self.many and not self.seat.divided
+
+    def apart(self, other: Chair) -> bool:
+        """Whether the two are recorded in different passes: then one player does not do both at once, or one right after the other."""
+        return self.session.take != other.session.take or self.session.overdub or other.session.overdub
 
     def key_at(self, tick: int, staff: int = 1) -> Key | None:
         """The key signature in force."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
 from xmlcheck import config as config_file
+from xmlcheck.brought import brought
 from xmlcheck.checking import check_source
 from xmlcheck.config import Config
 from xmlcheck.errors import Unreadable
@@ -19,14 +20,16 @@ from xmlcheck.handing.cues import group
 from xmlcheck.handing.declared import Declared, parse
 from xmlcheck.handing.folder import DECLARATION, Item, gather
 from xmlcheck.handing.house import expected
+from xmlcheck.handing.instruments import doublings_unsaid, instruments, misspelt
 from xmlcheck.handing.kinds import told
 from xmlcheck.handing.pages import cues as page_cues
-from xmlcheck.handing.pages import header, turns
+from xmlcheck.handing.pages import header, tuning_unsaid, turns
 from xmlcheck.handing.reading import Check, Failed, Music, read_all
 from xmlcheck.handing.reads import reading, stale, supplied_for
 from xmlcheck.handing.sheets import player_sheets, producer, producer_sheet
 from xmlcheck.handing.sync import MIDI, in_sync
 from xmlcheck.handing.values import CueEntry, Disagreement, FileEntry, Handoff
+from xmlcheck.names import Names
 from xmlcheck.partname import fold
 from xmlcheck.paths import Choices, config_for, registry_for, settled
 from xmlcheck.source import Source
@@ -42,21 +45,23 @@ class Seen:
     cues: tuple[CueAnswer, ...]
     inferred: tuple[str, ...]
     config: Config
+    names: Names
 
 
 def look(path: Path, choices: Choices | None = None, declaration: Path | None = None) -> Seen:
     """Reads, checks, groups and compares. declaration: a handoff.toml elsewhere. Raises errors.XmlcheckError."""
     items = gather(path)
     declared, where = _declared(items, path, declaration)
-    check, config = _check(path, choices or Choices(), declared)
+    check, config, names, notices = _check(path, choices or Choices(), declared)
     files = read_all(items, check)
     music = [file for file in files if isinstance(file, Music)]
     if not music:
         bad = next((file for file in files if isinstance(file, Failed)), None)
         raise Unreadable(f"{path}: no score or part in it that can be read" + (f" ({bad.error})" if bad else "") + ".")
     inferred: list[str] = [] if where else [f"No {DECLARATION}: cues, score and parts are told by names and music."]
+    inferred += notices
     cues = [cue_answer(one, declared) for one in group(music, declared, inferred)]
-    return Seen(tuple(items), declared, tuple(files), tuple(cues), tuple(inferred), config)
+    return Seen(tuple(items), declared, tuple(files), tuple(cues), tuple(inferred), config, names)
 
 
 def _declared(items: list[Item], path: Path, elsewhere: Path | None) -> tuple[Declared, str]:
@@ -71,16 +76,16 @@ def _declared(items: list[Item], path: Path, elsewhere: Path | None) -> tuple[De
     return Declared(), ""
 
 
-def _check(path: Path, choices: Choices, declared: Declared) -> tuple[Check, Config]:
-    """The check of one source by all rules, under the configuration with the declared players over it."""
+def _check(path: Path, choices: Choices, declared: Declared) -> tuple[Check, Config, Names, tuple[str, ...]]:
+    """The check of one source by all rules, under the configuration with what is declared over it; and what is to be said of it."""
     base = config_for(path / config_file.NAME if path.is_dir() else path, choices)
     registry = registry_for(choices, base)
-    config, _ = settled(declared.config(base), registry)
+    config, notices = brought(settled(declared.config(base), registry)[0], registry)
 
     def check(source: Source) -> Report:
         return check_source(source, registry, config, given=choices.parts)
 
-    return check, config
+    return check, config, registry.names, notices
 
 
 def agreement(seen: Seen) -> Iterator[Disagreement]:
@@ -89,6 +94,7 @@ def agreement(seen: Seen) -> Iterator[Disagreement]:
         if isinstance(file, Failed):
             text = str(file.error).removeprefix(f"{file.name}: ").rstrip(".")
             yield told("files.unreadable", text, naming.cue_number(file.name) or None, file.name)
+    yield from misspelt(seen.cues, seen.declared.players, seen.names)
     for one in seen.cues:
         if one.group.declared is not None and not one.group.files:
             yield told("declared.cue", f"no file of cue {one.group.name}", one.group.name)
@@ -125,14 +131,6 @@ def _wanted(one: CueAnswer, seen: Seen) -> Iterator[Disagreement]:
     if cue is not None and cue.revision and one.score is not None and one.score.revision not in ("", cue.revision.upper()):
         text = f"the score is revision {one.score.revision}; revision {cue.revision} is declared"
         yield told("revision.mixed", text, name, one.score.name)
-    for player in seen.declared.players.values():
-        if player.instrument is None:
-            continue
-        for entry in one.entries:
-            wants = seen.config.parts.get(player.part, player.instrument)
-            if entry.role == "part" and entry.part and fold(entry.part) == fold(player.part) and entry.instrument is None:
-                text = f'"{player.part}" is declared for {wants}, and was not recognised as any instrument'
-                yield told("declared.instrument", text, name, entry.name, entry.part)
 
 
 def _naming(one: CueAnswer, seen: Seen) -> Iterator[Disagreement]:
@@ -221,8 +219,10 @@ def desk(one: CueAnswer, seen: Seen) -> Iterator[Disagreement]:
             tell = teller(one.group.name, stave.music.name, stave.name)
             supplied = supplied_for(stave, seen.items) is not None
             yield from reading(stave, seen.declared, supplied, tell)
+            yield from instruments(stave, seen.config, seen.names, tell)
             yield from turns(stave, tell)
             yield from page_cues(stave, tell)
             if one.score is not None and stave.index == 0:
-                yield from header(stave, one.score, wanted, tell)
+                lost = [*doublings_unsaid(stave, seen.names), *tuning_unsaid(stave, seen.declared)]
+                yield from header(stave, one.score, wanted, lost, tell)
     yield from stale(one, seen.items)

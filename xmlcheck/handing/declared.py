@@ -7,18 +7,17 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import PurePosixPath
-from typing import Any
+from typing import Any, Literal, cast
 
-from xmlcheck.config import Config, Player, nearest
+from xmlcheck.config import RECORDINGS, Config, Player, by_players, nearest, player, with_session
 from xmlcheck.errors import BadConfig
 from xmlcheck.handing.values import SCHEMA
+from xmlcheck.partname import fold
 
 NOT_PLAYED = "not-played"
 ROLES = (NOT_PLAYED, "played")
-RECORDING = ("together", "overdubs")
-NOTATIONS = ("staff", "numbered", "tablature", "graphic", "by ear")
 RATES = (23.976, 24.0, 25.0, 29.97, 30.0, 48.0, 50.0, 59.94, 60.0)
 """Frames a second in use for picture: common practice, no source. Others are taken too."""
 _TOP = (
@@ -28,8 +27,6 @@ _CUE = (
     "number", "name", "title", "revision", "start", "length", "start_bar", "pre_roll", "tempo", "midi", "score", "parts", "hits",
 )  # fmt: skip
 _HIT = ("at", "bar", "beat", "name")
-_PLAYER = ("part", "instrument", "doublings", "brings", "reads", "clef", "tablature", "language", "pass", "name")
-_BRINGS = ("keys", "tunings", "sizes", "instruments")
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +65,7 @@ class Cue:
 class Declared:
     """The whole declaration. tolerance: frames by which times may differ.
 
-    players: by name, with the tables of a profile that hold for them. more: what else is said of each: reads, brings, doublings.
+    players: by name, as in `xmlcheck.toml`.
     """
 
     title: str = ""
@@ -80,15 +77,24 @@ class Declared:
     parts: tuple[str, ...] | None = None
     cues: tuple[Cue, ...] = ()
     players: Mapping[str, Player] = field(default_factory=dict)
-    more: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     roles: Mapping[str, str] = field(default_factory=dict)
 
     def config(self, base: Config) -> Config:
-        """The configuration of the checks: the base with the declared players over it."""
-        parts = [player.part for player in self.players.values()]
-        alone = {p.part: p.instrument for p in self.players.values() if p.instrument is not None and parts.count(p.part) == 1}
-        fields_ = {name: getattr(base, name) for name in base.__dataclass_fields__}
-        return Config(**(fields_ | {"players": {**base.players, **self.players}, "parts": {**base.parts, **alone}}))
+        """The configuration of the checks: the base with what is declared over it."""
+        roles = cast("Mapping[str, Literal['played', 'not-played']]", self.roles)
+        return replace(
+            base,
+            players={**base.players, **self.players},
+            parts={**base.parts, **by_players(self.players)},
+            roles={**base.roles, **roles},
+            settings=with_session(base.settings, self.roles, self.pitch_standard),
+            recording=self.recording or base.recording,
+            pitch_standard=self.pitch_standard or base.pitch_standard,
+        )
+
+    def players_of(self, part: str) -> dict[str, Player]:
+        """The declared players of a part, by their names in the table."""
+        return {name: one for name, one in self.players.items() if fold(one.part) == fold(part)}
 
 
 def parse(data: bytes, where: str) -> Declared:
@@ -100,20 +106,17 @@ def parse(data: bytes, where: str) -> Declared:
     _known(table, _TOP, where)
     if table.get("schema", SCHEMA) != SCHEMA:
         raise BadConfig(f"{where}: schema is {table['schema']!r}; this version reads {SCHEMA!r}.")
-    players = {
-        name: _is(item, dict, f"{where}: players.{name}") for name, item in _of(table, "players", dict, {}, where).items()
-    }
+    players = _of(table, "players", dict, {}, where)
     return Declared(
         title=_of(table, "title", str, "", where),
         frame_rate=_positive(table, "frame_rate", where) or 25.0,
         tolerance=_positive(table, "tolerance", where) or 1.0,
         pitch_standard=_positive(table, "pitch_standard", where),
         naming=_of(table, "naming", str, "", where),
-        recording=_choice(table, "recording", RECORDING, where),
+        recording=_choice(table, "recording", RECORDINGS, where),
         parts=_texts(table, "parts", where) if "parts" in table else None,
         cues=tuple(_cue(item, f"{where}: cue {n}") for n, item in enumerate(_of(table, "cue", list, [], where), 1)),
-        players={name: _player(item, f"{where}: players.{name}") for name, item in players.items()},
-        more={name: _more(item, f"{where}: players.{name}") for name, item in players.items()},
+        players={name: player(item, f"{where}: players.{name}") for name, item in players.items()},
         roles={
             key: _choice({"role": item}, "role", ROLES, f"{where}: roles.{key}")
             for key, item in _of(table, "roles", dict, {}, where).items()
@@ -202,28 +205,3 @@ def clock(value: Any, where: str, rate: float = 25.0) -> float | None:
     for piece in pieces:
         seconds = seconds * 60 + piece
     return seconds + frames
-
-
-def _player(table: Mapping[str, Any], where: str) -> Player:
-    for key, value in table.items():
-        if key not in _PLAYER and not isinstance(value, dict):
-            near = nearest(key, _PLAYER) or f"; known keys: {', '.join(_PLAYER)}"
-            raise BadConfig(f'{where}: unknown key "{key}"{near}.')
-    part = _of(table, "part", str, "", where)
-    if not part.strip():
-        raise BadConfig(f'{where}: the key "part" is missing: the name of the part that is played.')
-    instrument = _of(table, "instrument", str, None, where)
-    return Player(part, instrument, {key: value for key, value in table.items() if key not in _PLAYER})
-
-
-def _more(table: Mapping[str, Any], where: str) -> Mapping[str, Any]:
-    found: dict[str, Any] = {key: _texts(table, key, where) for key in ("doublings",) if key in table}
-    if "brings" in table:
-        brings = _is(table["brings"], dict, f"{where}: brings")
-        _known(brings, _BRINGS, f"{where}: brings")
-        found["brings"] = {key: _texts(brings, key, f"{where}: brings") for key in brings}
-    found["reads"] = _choice(table, "reads", NOTATIONS, where)
-    found |= {key: _of(table, key, str, "", where) for key in ("clef", "tablature", "language", "name") if key in table}
-    if "pass" in table:
-        found["pass"] = _of(table, "pass", int, 1, where)
-    return found

@@ -67,6 +67,8 @@ def _in_folder(root: Path) -> Iterator[Item]:
             if name.startswith("."):
                 continue
             path = Path(place, name)
+            if path.exists() and not path.is_file():  # a FIFO would be waited for
+                raise Unreadable(f"{path}: is no regular file; take it out of the folder.")
             try:
                 data = path.read_bytes()
             except OSError as error:

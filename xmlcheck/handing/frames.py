@@ -88,13 +88,13 @@ def _meter(beats: Any) -> str:
     return "no meter" if not beats else ", ".join(f"{count}/{unit}" for count, unit in beats)
 
 
-_FIFTHS = ("C", "G", "D", "A", "E", "B", "F#", "Db", "Ab", "Eb", "Bb", "F")
+TONICS = ("C", "G", "D", "A", "E", "B", "F#", "Db", "Ab", "Eb", "Bb", "F")
 
 
 def _key(value: Any) -> str:
     if value is None:
         return "no key"
-    return f"the signature of {_FIFTHS[value]} major (sounding)" if isinstance(value, int) else "a key signature of its own"
+    return f"the signature of {TONICS[value]} major (sounding)" if isinstance(value, int) else "a key signature of its own"
 
 
 def _tempo(

@@ -40,6 +40,12 @@ def declaration_of(seen: Seen) -> str:
     for number, (part, instrument) in enumerate(players.items(), 1):
         lines += ["", f"[players.player-{number}]", f"part = {_text(part)}"]
         lines.append(f"instrument = {_text(instrument)}" if instrument else "# instrument = ")
+        if number == 1:
+            lines += [
+                '# reads = "staff"   # or "numbered", "tablature", "graphic", "by ear"',
+                "# brings = { keys = [], tunings = [] }",
+            ]
+            lines += ["# doublings = []", "# pass = 1", '# language = "en"   # of the player\'s copy']
     if silent:
         lines += ["", "[roles]", *(f'{_text(name)} = "{NOT_PLAYED}"' for name in dict.fromkeys(silent))]
     return "\n".join(lines) + "\n"

@@ -39,6 +39,7 @@ KINDS: dict[str, tuple[Grade, str, str]] = {
     "sync.hit": (Q, "composer", "hit point missed"),
     "declared.cue": (H, "orchestrator", "a declared cue is missing"),
     "declared.instrument": (Q, "orchestrator", "another instrument than declared"),
+    "declared.player": (Q, "orchestrator", "a player of no part"),
     "declared.pitch": (Q, "orchestrator", "pitch standard differs"),
     "reading.differs": (Q, "copyist", "not what the player reads"),
     "page.turn": (Q, "copyist", "no time to turn"),

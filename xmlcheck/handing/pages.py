@@ -5,13 +5,14 @@ The first page is taken for a right-hand one, so that every second break is a tu
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from xmlcheck.handing.compare import Tell
+from xmlcheck.handing.declared import Declared
 from xmlcheck.handing.pairing import Stave
 from xmlcheck.handing.reading import Music
 from xmlcheck.handing.values import Disagreement
-from xmlcheck.model import CUE, HIDDEN, SILENT
+from xmlcheck.model import CUE, HIDDEN, SILENT, Note
 from xmlcheck.partname import fold, part_name
 
 TURN_SECONDS = 2.0
@@ -19,6 +20,8 @@ TURN_SECONDS = 2.0
 LONG_BARS, LONG_SECONDS = 8, 20.0
 """A rest from which on an entry wants a cue (ours)."""
 _TUNING = ("tuning", "retuning")
+_TUNING_WORDS = ("tuning", "tune", "scordatura", "accord", "accordatura", "stimmung", "調弦", "定弦")
+"""Words by which a part says how it is tuned: common practice, no source."""
 
 
 def turns(stave: Stave, tell: Tell) -> Iterator[Disagreement]:
@@ -41,11 +44,26 @@ def turns(stave: Stave, tell: Tell) -> Iterator[Disagreement]:
                 "page.turn", f"{room:.1f} s to turn the page before this bar; about {TURN_SECONDS:g} s are wanted", bar=text
             )
             continue
-        for plan in music.report.plans:
-            for line in plan.lines[1:] if plan.kind in _TUNING and plan.part == part.id else ():
-                at = line.place.measure_index
-                if at is not None and before <= part.measures[at].onset <= after:
-                    yield tell("page.turn", "both hands retune where the page is turned", bar=text)
+        busy = _retuning(music, part.id, played, tick)
+        if busy is not None and (not busy or room < TURN_SECONDS + busy):
+            yield tell(
+                "page.turn",
+                f"both hands retune where the page is turned: {room:.1f} s for the two, about {TURN_SECONDS + busy:g} s are wanted"
+                if busy
+                else "both hands retune where the page is turned, and no source says how long it takes",
+                bar=text,
+            )
+
+
+def _retuning(music: Music, part: str, played: list[Note], tick: int) -> float | None:
+    """Seconds of the retuning between the last note before a tick and the next one: 0 where no source says, None without one."""
+    before = max(note.anchor for note in played if note.onset < tick)
+    after = min(note.anchor for note in played if note.onset >= tick)
+    lines = [line for plan in music.report.plans if plan.part == part and plan.kind in _TUNING for line in plan.lines[1:]]
+    busy = [
+        line.values.get("seconds") for line in lines if line.place.anchor is not None and before <= line.place.anchor < after
+    ]
+    return sum(float(value) if value is not None else 0.0 for value in busy) if busy else None
 
 
 def page_breaks(music: Music, index: int) -> list[int]:
@@ -78,25 +96,42 @@ def cues(stave: Stave, tell: Tell) -> Iterator[Disagreement]:
         rest = 0
 
 
-def header(stave: Stave, score: Music, wanted: str, tell: Tell) -> Iterator[Disagreement]:
+def header(stave: Stave, score: Music, wanted: str, more: Sequence[str], tell: Tell) -> Iterator[Disagreement]:
     """Header fields that the score has and the part lacks, and a transposition that no heading names.
 
-    wanted: the declared pitch standard in words, or empty.
+    wanted: the declared pitch standard in words, or empty. more: what else is lacking (doublings, tuning).
     """
     mine, its = score.header, stave.music.header
     lost = [name for name in ("title", "cue", "revision") if getattr(mine, name) and not getattr(its, name)]
     fields = dict(its.fields)
-    if wanted and not _pitch(fields):
+    if (wanted or _pitch(dict(mine.fields))) and not _pitch(fields):
         lost.append("pitch standard")
     moves = [move for move in stave.part.transposes if not move.for_part]
     name = part_name(stave.name)
     if moves and int(moves[0].chromatic) % 12 and not name.key and not any(" in " in f" {fold(text)} " for text in its.credits):
         lost.append("transposition")
+    lost += more
     if lost:
         yield tell("page.header", f"its header does not say: {', '.join(lost)}")
     told = _pitch(fields)
     if wanted and told and _number(told) != _number(wanted):
         yield tell("declared.pitch", f'pitch standard "{told}" in the header; {wanted} is declared')
+
+
+def tuning_unsaid(stave: Stave, declared: Declared) -> list[str]:
+    """`tuning` where the players bring tunings and the part names none, unless the check of the file says so itself."""
+    tunings = [text for one in declared.players_of(stave.name).values() for text in one.brings.get("tunings", ())]
+    if not tunings:
+        return []
+    header, part, report = stave.music.header, stave.part, stave.music.report
+    texts = [stave.name, *header.credits, *(f"{name} {text}" for name, text in header.fields)]
+    texts += [direction.words for direction in part.directions if direction.words]
+    said = fold(" / ".join(texts))
+    if part.tunings or any(fold(text) in said for text in (*tunings, *_TUNING_WORDS)):
+        return []
+    plans = {plan.id for plan in report.plans if plan.kind in _TUNING}
+    told = any(item.part == part.id and item.plan in plans and item.accepted is None for item in report.findings)
+    return [] if told else ["tuning"]
 
 
 def _pitch(fields: dict[str, str]) -> str:

@@ -5,47 +5,74 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import PurePosixPath
 
+from xmlcheck.config import CLEFS, Player
 from xmlcheck.handing import naming
 from xmlcheck.handing.compare import Tell
 from xmlcheck.handing.cue import CueAnswer
 from xmlcheck.handing.declared import Declared
 from xmlcheck.handing.folder import Item
+from xmlcheck.handing.frames import TONICS
 from xmlcheck.handing.kinds import told
 from xmlcheck.handing.pairing import Stave
 from xmlcheck.handing.values import Disagreement
 from xmlcheck.partname import fold
+from xmlcheck.player_lines.degrees import fifths_of
 
-CLEFS = {
-    "treble": ("G", 2), "bass": ("F", 4), "alto": ("C", 3), "tenor": ("C", 4), "tablature": ("TAB", None),
-    "percussion": ("percussion", None),
-}  # fmt: skip
-"""Names of clefs: sign and line (MusicXML 4.0, element clef)."""
+
+def notation(player: Player) -> str:
+    """What a player reads, in words: `staff (alto clef)`, `numbered notation, 1 = D`; empty where it is not declared."""
+    if not player.reads and not player.clef:
+        return ""
+    if player.reads in ("", "staff"):
+        return f"staff ({player.clef} clef)" if player.clef else "staff"
+    if player.reads == "tablature":
+        return player.tablature or "tablature"
+    if player.reads == "by ear":
+        return "nothing: learns by ear"
+    return f"{player.reads} notation" + (f", 1 = {player.key}" if player.key else "")
 
 
 def reading(stave: Stave, declared: Declared, supplied: bool, tell: Tell) -> Iterator[Disagreement]:
-    """A part in another notation or clef than its player reads. supplied: a PDF of this part is there."""
-    for name, player in declared.players.items():
-        if fold(player.part) != fold(stave.name):
-            continue
-        more = declared.more.get(name, {})
-        reads, clef = more.get("reads", ""), more.get("clef", "")
-        signs = {one.sign for one in stave.part.clefs} or {"G"}
-        tab = "TAB" in signs
-        if reads == "staff" and tab:
-            yield tell("reading.differs", "written in tablature; the player reads staff notation")
-        elif reads == "tablature" and not tab and not supplied:
-            kind = more.get("tablature") or "tablature"
-            yield tell("reading.differs", f"written on a staff; the player reads {kind}")
-        elif reads in ("numbered", "graphic", "by ear") and not supplied:
-            kind = f"{reads} notation" if reads != "by ear" else "learns by ear"
-            yield tell("reading.differs", f"written on a staff; the player {'reads ' if reads != 'by ear' else ''}{kind}")
-        elif clef and stave.part.clefs:
-            base = clef.partition("-")[0].partition("+")[0]
-            wanted = CLEFS.get(base, (base, None))
-            first = stave.part.clefs[0]
-            octave = -1 if clef.endswith("-8") else 1 if clef.endswith("+8") else first.octave
-            if first.sign != wanted[0] or (wanted[1] is not None and first.line != wanted[1]) or first.octave != octave:
-                yield tell("reading.differs", f"begins in the clef {first.sign}{first.line or ''}; the player reads {clef}")
+    """A part in another notation, clef or key than its player reads. supplied: a PDF of this part is there."""
+    told: set[str] = set()
+    for player in declared.players_of(stave.name).values():
+        for text in (_notation_differs(stave, player, supplied), _key_differs(stave, player)):
+            if text and text not in told:
+                told.add(text)
+                yield tell("reading.differs", text)
+
+
+def _notation_differs(stave: Stave, player: Player, supplied: bool) -> str:
+    tab = any(one.sign == "TAB" for one in stave.part.clefs)
+    if player.reads == "staff" and tab:
+        return "written in tablature; the player reads staff notation"
+    if player.reads == "tablature":
+        return "" if tab or supplied else f"written on a staff; the player reads {player.tablature or 'tablature'}"
+    if player.reads in ("numbered", "graphic", "by ear"):
+        told = "learns by ear" if player.reads == "by ear" else f"reads {player.reads} notation"
+        return "" if supplied else f"written on a staff; the player {told}"
+    return _clef_differs(stave, player.clef)
+
+
+def _clef_differs(stave: Stave, clef: str) -> str:
+    if not clef or not stave.part.clefs:
+        return ""
+    first = stave.part.clefs[0]
+    sign, line = CLEFS[clef.removesuffix("-8").removesuffix("+8")]
+    octave = -1 if clef.endswith("-8") else 1 if clef.endswith("+8") else first.octave
+    if first.sign == sign and line in (None, first.line) and first.octave == octave:
+        return ""
+    return f"begins in the clef {first.sign}{first.line or ''}; the player reads {clef}"
+
+
+def _key_differs(stave: Stave, player: Player) -> str:
+    """Numbered notation in another key than the first signature's, as it sounds."""
+    keys = stave.music.line_frame(stave.index).concert
+    its = keys[0][1] if keys else None
+    own = fifths_of(player.key)
+    if player.reads != "numbered" or own is None or not isinstance(its, int) or its % 12 == own % 12:
+        return ""
+    return f"begins in the signature of {TONICS[its % 12]} major (sounding); the player's numbers are in {player.key}"
 
 
 def supplied_for(stave: Stave, items: tuple[Item, ...]) -> Item | None:

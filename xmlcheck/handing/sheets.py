@@ -7,16 +7,18 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
+from xmlcheck.config import Player
 from xmlcheck.finding import Finding, Grade
 from xmlcheck.handing.bring import Role, retunes, roles
 from xmlcheck.handing.cue import CueAnswer
 from xmlcheck.handing.declared import Declared
 from xmlcheck.handing.order import least
+from xmlcheck.handing.reads import notation
 from xmlcheck.handing.timeline import timecode
 from xmlcheck.handing.values import Disagreement
 from xmlcheck.model import CUE, HIDDEN, SILENT
 from xmlcheck.output.terminal import place_text
-from xmlcheck.partname import fold
+from xmlcheck.player_lines.terms import explained
 
 PAGE = 56
 """Lines of a page (ours)."""
@@ -39,7 +41,9 @@ def producer(cues: Sequence[CueAnswer], declared: Declared, found: Sequence[Disa
                 "player": _player(role, declared, names),
                 "instrument": role.instrument or None,
                 "brings": list(role.sets) + _brings(role, declared),
-                "doublings": list(_more(role, declared).get("doublings", ())),
+                "doublings": [text for one in _players(role, declared) for text in one.doublings],
+                "reads": _reads(role, declared),
+                "pass": _takes(role, declared),
                 "findings": dict(role.counts),
             }
             for role in cue_roles.values()
@@ -54,7 +58,7 @@ def producer(cues: Sequence[CueAnswer], declared: Declared, found: Sequence[Disa
                 if one.group.declared is not None and one.group.declared.start is not None
                 else None,
                 "players": players[one.group.name],
-                "open": [item.text for item in found if item.cue == one.group.name and item.grade is not Grade.TIDY],
+                "open": [_open_text(item) for item in found if item.cue == one.group.name and item.grade is not Grade.TIDY],
             }
             for one in cues
         ],
@@ -74,6 +78,11 @@ def producer(cues: Sequence[CueAnswer], declared: Declared, found: Sequence[Disa
     }
 
 
+def _open_text(item: Disagreement) -> str:
+    where = f", bar {item.bar}" if item.bar is not None else ""
+    return f"{item.part}{where}: {item.text}" if item.part else item.text
+
+
 def _time(role: Role, told: Sequence[str]) -> float | None:
     return None if role.seconds is None else round(role.seconds * len(told), 1)
 
@@ -82,21 +91,26 @@ def _cost(before: Mapping[str, Role], after: Mapping[str, Role]) -> float:
     return float(sum(len(retunes(before[key], role)) for key, role in after.items() if key in before))
 
 
-def _key(role: Role, declared: Declared) -> str | None:
-    return next((name for name, player in declared.players.items() if fold(player.part) == fold(role.stave.name)), None)
-
-
-def _more(role: Role, declared: Declared) -> Mapping[str, Any]:
-    return declared.more.get(_key(role, declared) or "", {})
+def _players(role: Role, declared: Declared) -> tuple[Player, ...]:
+    return tuple(declared.players_of(role.stave.name).values())
 
 
 def _player(role: Role, declared: Declared, names: bool) -> str | None:
-    key = _key(role, declared)
-    return (_more(role, declared).get("name") or key) if names and key is not None else None
+    told = [one.name or key for key, one in declared.players_of(role.stave.name).items()]
+    return ", ".join(told) if names and told else None
 
 
 def _brings(role: Role, declared: Declared) -> list[str]:
-    return [f"{kind}: {', '.join(items)}" for kind, items in _more(role, declared).get("brings", {}).items()]
+    return [f"{kind}: {', '.join(items)}" for one in _players(role, declared) for kind, items in one.brings.items()]
+
+
+def _reads(role: Role, declared: Declared) -> str | None:
+    """What the players read, in words: `staff (treble-8 clef)`, `numbered notation, 1 = D`."""
+    return "; ".join(dict.fromkeys(text for one in _players(role, declared) if (text := notation(one)))) or None
+
+
+def _takes(role: Role, declared: Declared) -> list[int]:
+    return sorted({one.take for one in _players(role, declared) if one.take})
 
 
 def producer_sheet(title: str, summary: Mapping[str, Any]) -> str:
@@ -104,6 +118,8 @@ def producer_sheet(title: str, summary: Mapping[str, Any]) -> str:
     lines = [f"# {title}: for the session", ""]
     if summary["pitch_standard"]:
         lines += [f"Pitch standard: A4 = {summary['pitch_standard']:g} Hz", ""]
+    if summary["recording"]:
+        lines += [f"Recording: {summary['recording']}", "", *_passes(summary)]
     for cue in summary["cues"]:
         lines += [f"## Cue {cue['name']}" + (f" ({cue['start']})" if cue["start"] else ""), ""]
         lines += ["| part | player | instrument | to set up or bring | halt | query | tidy |", "|---|---|---|---|---|---|---|"]
@@ -131,6 +147,16 @@ def producer_sheet(title: str, summary: Mapping[str, Any]) -> str:
     return "\n".join(lines) + "\n"
 
 
+def _passes(summary: Mapping[str, Any]) -> list[str]:
+    """Which parts are recorded in which pass, over all cues; empty where no pass is declared."""
+    found: dict[int, dict[str, None]] = {}
+    for cue in summary["cues"]:
+        for one in cue["players"]:
+            for take in one["pass"]:
+                found.setdefault(take, {})[_cell(one["part"])] = None
+    return [*(f"- pass {take}: {', '.join(parts)}" for take, parts in sorted(found.items())), *([""] if found else [])]
+
+
 def player_sheets(cues: Sequence[CueAnswer], declared: Declared, names: bool) -> dict[str, str]:
     """One advance sheet a part name, over all cues: file name to Markdown."""
     found: dict[str, list[tuple[CueAnswer, Role]]] = {}
@@ -149,12 +175,16 @@ def _sheet(own: Sequence[tuple[CueAnswer, Role]], declared: Declared, names: boo
         if declared.pitch_standard
         else dict(first.stave.music.header.fields).get("pitch standard")
     )
-    lines += [
-        f"Instrument: {_cell(first.instrument or 'not recognised')}  ",
-        f"Pitch standard: {_cell(pitch or 'not said: which?')}",
-    ]
-    more = _more(first, declared)
-    lines += [f"Also: {_cell(', '.join(more['doublings']))}"] if more.get("doublings") else []
+    own_words = {
+        "Instrument": first.instrument or "not recognised",
+        "Pitch standard": pitch or "not said: which?",
+        "Also": ", ".join(text for one in _players(first, declared) for text in one.doublings),
+        "Brings": "; ".join(_brings(first, declared)),
+        "Reads": _reads(first, declared) or "",
+        "Pass": ", ".join(map(str, _takes(first, declared))),
+    }
+    told = [f"{key}: {_cell(text)}" for key, text in own_words.items() if text]
+    lines += [*(f"{text}  " for text in told[:-1]), told[-1]]  # two blanks break the line in Markdown
     questions: list[str] = []
     for one, role in own:
         title = role.stave.music.header.title
@@ -186,13 +216,15 @@ def _question(item: Finding) -> str:
 
 
 def _words(role: Role) -> list[str]:
-    """Words of the part's line in the score, where tempo words stand in the top line only; at most ten, in order."""
+    """Words of the part's line in the score, where tempo words stand in the top line only; at most ten, in order, technique words
+    explained."""
     found: dict[str, None] = {}
     for direction in role.line.part.directions:
         tempo = direction.sound is not None and direction.sound.tempo is not None
         if direction.words and not tempo:
             found.setdefault(direction.words)
-    return list(found)[:10]
+    info = role.stave.music.info(role.stave.index)
+    return [explained(info, text) if info is not None else text for text in list(found)[:10]]
 
 
 def _hardest(role: Role) -> list[str]:

@@ -6,6 +6,7 @@ Fermatas and words such as "rit." have no length here: only tempo changes that t
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import PurePosixPath
 
@@ -27,14 +28,18 @@ MOST_PRE_ROLL = 8
 
 def in_sync(one: CueAnswer, items: tuple[Item, ...], declared: Declared, inferred: list[str]) -> Iterator[Disagreement]:
     """What does not agree with declaration and mock-up; what was taken for granted goes into `inferred`."""
-    score = one.score
+    score = one.score or next((file for file in one.group.files if file.tempo.given), next(iter(one.group.files), None))
     if score is None:
         return
     its = clock(score)
+    if one.score is None and its is not None:  # the first note of all, not of the part that stands for the score
+        clocks = [found for file in one.group.files if (found := clock(file)) is not None]
+        its = replace(its, first_note=min((one.first_note for one in clocks if one.first_note is not None), default=None))
+        inferred.append(f"Cue {one.group.name}: without a score, {score.name} is held against the picture.")
     cue = one.group.declared or Cue()
     if its is None:
         if cue.length or cue.hits:
-            yield told("sync.tempo", "the score gives no tempo, so its length cannot be told", one.group.name, score.name)
+            yield told("sync.tempo", "no tempo is given, so the length cannot be told", one.group.name, score.name)
         return
     yield from _declared(one.group.name, score, its, cue, declared, inferred)
     item = _mockup(one, cue, items)
@@ -56,7 +61,7 @@ def _declared(name: str, score: Music, its: Clock, cue: Cue, declared: Declared,
     if cue.start_bar:
         place = its.place(cue.start_bar)
         if place is None:
-            yield told("sync.start", f"no bar {cue.start_bar} in the score, where the picture starts", name, score.name)
+            yield told("sync.start", f"there is no bar {cue.start_bar}, where the picture starts", name, score.name)
         else:
             lead = its.seconds[place]
             if place != cue.pre_roll:
@@ -107,9 +112,11 @@ def _against(
         if one_of_bars(off, bar) and cue == Cue():
             lead += off
             if off:
-                inferred.append(f"Cue {name}: {file} counts in {off / bar} bars before the score begins.")
+                inferred.append(f"Cue {name}: {file} counts in {off / bar} bars before the notation begins.")
         elif abs(late := midi.at(midi.first) - midi.at(its.first_note + lead)) > slack:
-            text = f"the first note of {file} comes {frames(late, rate)} {'later' if late > 0 else 'earlier'} than the score's"
+            text = (
+                f"the first note of {file} comes {frames(late, rate)} {'later' if late > 0 else 'earlier'} than the notation's"
+            )
             yield told("sync.start", text, name, score.name, seconds=round(late, 3), frames=round(late * rate, 1))
             lead += off
     start = midi.at(lead)
@@ -126,7 +133,7 @@ def _against(
     last = its.quarters[-1] - its.quarters[-2]
     if longer > Fraction(1, 4) or longer < -2 * last:
         away = midi.at(midi.end) - midi.at(lead + its.quarters[-1])
-        text = f"{file} ends {frames(away, rate)} {'after' if away > 0 else 'before'} the score"
+        text = f"{file} ends {frames(away, rate)} {'after' if away > 0 else 'before'} the notation"
         yield told("sync.length", text, name, score.name, seconds=round(-away, 3), frames=round(-away * rate, 1))
 
 

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import json
+import re
 from typing import Any
 
 from xmlcheck.errors import BadConfig
 from xmlcheck.finding import Report
+
+_STEERING = re.compile("[\x7f-\x9f\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
+"""What could steer a terminal on which the JSON is shown, or cannot be encoded; the values stay the same, spelt `\\u…`."""
 
 
 def text(report: Report) -> str:
@@ -36,4 +40,8 @@ def parse(content: str | bytes, name: str) -> Report:
 
 def _dumps(data: Any, indent: int | None) -> str:
     # A value that JSON cannot hold would make a file that no other program reads: NaN is refused.
-    return json.dumps(data, ensure_ascii=False, indent=indent, allow_nan=False)
+    return _STEERING.sub(_escaped, json.dumps(data, ensure_ascii=False, indent=indent, allow_nan=False))
+
+
+def _escaped(match: re.Match[str]) -> str:
+    return f"\\u{ord(match[0]):04x}"

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any, TextIO
 
+from xmlcheck.errors import harmless
 from xmlcheck.finding import Grade
 
 Span = tuple[str, str]
@@ -67,7 +68,7 @@ def sheet_for(stream: TextIO) -> Sheet:
 
 def plain(lines: Iterable[Line]) -> str:
     """The lines as text, styles left out, no spaces at line ends."""
-    return "".join("".join(text for text, _ in line).rstrip() + "\n" for line in lines)
+    return "".join(harmless("".join(text for text, _ in line)).rstrip() + "\n" for line in lines)
 
 
 def show(lines: Iterable[Line], stream: TextIO, sheet: Sheet) -> None:
@@ -86,7 +87,7 @@ def _rich(lines: Iterable[Line], stream: TextIO) -> None:
 
     console = Console(file=stream, highlight=False, markup=False, emoji=False, soft_wrap=True)
     for line in lines:
-        console.print(Text.assemble(*((text, _LOOKS.get(style, "")) for text, style in line)), end="\n")
+        console.print(Text.assemble(*((harmless(text), _LOOKS.get(style, "")) for text, style in line)), end="\n")
 
 
 def cells(text: str) -> int:
@@ -145,4 +146,4 @@ def _between(columns: int) -> int:
 
 def printable(value: Any) -> str:
     """A text from a file, on one line and without control characters, which could steer a terminal."""
-    return "".join(sign if sign.isprintable() else " " for sign in " ".join(str(value).split()))
+    return harmless(" ".join(str(value).split()))

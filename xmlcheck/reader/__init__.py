@@ -6,10 +6,12 @@ told in a notice, what is not understood is kept by its element's name.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from lxml import etree
 
 from xmlcheck.document import ANCHORED, Document
-from xmlcheck.model import Score
+from xmlcheck.model import Part, Score
 from xmlcheck.reader.alike import Alike
 from xmlcheck.reader.assemble import parts
 from xmlcheck.reader.cursor import Cursor
@@ -17,7 +19,7 @@ from xmlcheck.reader.faults import Faults
 from xmlcheck.reader.grid import Grid
 from xmlcheck.reader.header import absent, miscellaneous, title, words_size
 from xmlcheck.reader.measure import Anchors, bars, read_bars
-from xmlcheck.reader.notices import Notices
+from xmlcheck.reader.notices import Notices, shown
 from xmlcheck.reader.partlist import Listed, read_part_list
 from xmlcheck.reader.plain import plain
 from xmlcheck.ticks import resolution
@@ -38,8 +40,9 @@ def read(document: Document) -> Score:
         cursors, notices, faults = _walk(root, grid, listed, document)
     if capped or grid.missing > 1:
         notices.add("resolution", "some durations do not fit a common grid; read to the nearest of its very fine steps")
+    made = _apart(parts(cursors, listed), notices)
     return Score(
-        parts=parts(cursors, listed),
+        parts=made,
         resolution=grid.resolution,
         title=title(root),
         version=root.get("version", "1.0"),
@@ -50,6 +53,23 @@ def read(document: Document) -> Score:
         words_size=words_size(root),
         notices=(*document.notices, *notices.told(), *faults.told(document.root)),
     )
+
+
+def _apart(parts: tuple[Part, ...], notices: Notices) -> tuple[Part, ...]:
+    """The parts with an id of its own each: all that is said of a part names it by its id, so one that comes again is numbered."""
+    found: dict[str, Part] = {}
+    counts: dict[str, int] = {}
+    for part in parts:
+        id = part.id
+        while id in found:
+            counts[part.id] = counts.get(part.id, 1) + 1
+            id = f"{part.id} ({counts[part.id]})"
+        if id != part.id:
+            notices.add(
+                "part-list", f"several parts have the id {shown(part.id)}; the next of them is called {shown(id)} here", part.id
+            )
+        found[id] = part if id == part.id else replace(part, id=id)
+    return tuple(found.values())
 
 
 def _walk(
@@ -72,7 +92,8 @@ def _read(
     alike = Alike(document, notices, faults)
     cursors = []
     columns = list(bars(root))
-    free = [name for name in listed if name not in {found for found, _, _ in columns}]
+    there = {name for name, _, _ in columns}
+    free = [name for name in listed if name not in there]
     for name, element, column in columns:
         if element is not None:
             anchors.of(element)
@@ -88,6 +109,6 @@ def _read(
         if not listed[name].editions:  # a part of one edition only may have no music here (MusicXML 4.0, element group)
             notices.add("part-list", "a part of the part-list has no music", name)
     if root.tag == "score-timewise":
-        order = list(listed)
-        cursors.sort(key=lambda cursor: order.index(cursor.part) if cursor.part in listed else len(order))
+        order = {name: place for place, name in enumerate(listed)}
+        cursors.sort(key=lambda cursor: order.get(cursor.part, len(order)))
     return cursors, notices, faults

@@ -49,8 +49,10 @@ def bars(root: etree._Element) -> Iterator[tuple[str, etree._Element | None, lis
     columns: dict[str, list[Bar]] = {}
     for index, measure in enumerate(measures):
         for part in measure.iterchildren("part"):
-            column = columns.setdefault(part.get("id", ""), [(None, one) for one in measures])
-            column[index] = (part, measure)
+            name = part.get("id", "")
+            if name not in columns:
+                columns[name] = [(None, one) for one in measures]
+            columns[name][index] = (part, measure)
     for name, column in columns.items():
         yield name, None, column
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+import stat
 import time
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
@@ -140,5 +141,7 @@ def _stamp(path: Path) -> Stamp | None:
     try:
         found = path.stat()
     except OSError:
+        return None
+    if not stat.S_ISREG(found.st_mode):  # a FIFO would be waited for
         return None
     return found.st_size, found.st_mtime_ns, found.st_ino

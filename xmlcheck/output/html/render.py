@@ -12,6 +12,8 @@ from typing import Any
 import jinja2
 from markupsafe import Markup
 
+_STEERING = re.compile("[\0-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
+"""Signs that control or turn writing; texts lose them on their way into a template, texts in drawings here."""
 _MARK = re.compile(rb"<!-- xmlcheck sha256 ([0-9a-f]{64}) -->\n\Z")
 
 
@@ -19,6 +21,7 @@ def page(template: str, **values: Any) -> str:
     """A template filled in. Every value is escaped, unless it is Markup of our own drawing."""
     style, script = _asset("page.css"), _asset("page.js")
     text = _environment().get_template(template).render(style=style, script=script, policy=_policy(style, script), **values)
+    text = _STEERING.sub(" ", text)
     body = text if text.endswith("\n") else f"{text}\n"
     return f"{body}<!-- xmlcheck sha256 {hashlib.sha256(body.encode()).hexdigest()} -->\n"
 

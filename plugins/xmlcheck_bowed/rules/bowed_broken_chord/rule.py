@@ -1,6 +1,6 @@
 """Chords over more strings than a bow sounds together on a curved bridge."""
 
-from xmlcheck.plugin import Chair, Hit, Hits, rule
+from xmlcheck.plugin import Chair, Grade, Hit, Hits, rule
 from xmlcheck_strings.derived import Chords
 from xmlcheck_strings.facets import Bow
 
@@ -8,7 +8,9 @@ from xmlcheck_strings.facets import Bow
 @rule
 def broken_chord(chair: Chair, chords: Chords, bow: Bow, held_seconds: float = 1.0) -> Hits:
     """One hit for each bowed chord of more strings than sound together that one hand can hold, is marked neither as broken nor as
-    divided, and is written to be held: short ones are broken as a matter of course."""
+    divided, and is written to be held: short ones are broken as a matter of course. A section divides it of itself, so there one
+    word is to be added.
+    """
     if bow.bridge.value != "curved" or bow.hold.value != "free":
         return
     for chord in chords.chords:
@@ -24,4 +26,5 @@ def broken_chord(chair: Chair, chords: Chords, bow: Bow, held_seconds: float = 1
             "loud": bow.loud.value if bow.loud is not None else "",
             "seconds": round(seconds, 1),
         }
-        yield Hit(at=chord.at, values=values, rests_on=(bow.at_once,))
+        grade = None if chair.for_one_player(chord.onset) else Grade.TIDY
+        yield Hit(at=chord.at, values=values, rests_on=(bow.at_once,), grade=grade)

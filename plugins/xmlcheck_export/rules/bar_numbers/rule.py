@@ -7,6 +7,9 @@ from collections.abc import Iterator
 from xmlcheck.plugin import Hit, Hits, Measure, Part, ScoreFacts, rule
 from xmlcheck_export.values import at_bar, nominal
 
+MOST_DIGITS = 9
+"""Figures of a bar number; more of them count no bars."""
+
 
 @rule
 def bar_numbers(score: ScoreFacts) -> Hits:
@@ -40,7 +43,7 @@ def _jumps(part: Part, resolution: int) -> Iterator[tuple[Measure, Measure]]:
     full = nominal(part, resolution)
     last: Measure | None = None
     for measure in part.measures:
-        if measure.implicit or not measure.number.isdecimal():
+        if measure.implicit or not measure.number.isdecimal() or len(measure.number) > MOST_DIGITS:
             continue
         if last is not None:
             step = int(measure.number) - int(last.number)

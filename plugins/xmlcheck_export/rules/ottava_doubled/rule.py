@@ -39,7 +39,7 @@ def _lines(part: Part) -> Iterator[tuple[list[Note], int]]:
     for direction in part.directions:
         for mark in direction.named("octave-shift"):
             if mark.type in ("up", "down"):
-                size = int(mark.get("size") or 8) if (mark.get("size") or "8").isdecimal() else 8
+                size = int(mark.get("size")) if mark.get("size") in ("8", "15", "22") else 8
                 open_[mark.number] = direction, (size - 1) * (1 if mark.type == "up" else -1)
             elif mark.type == "stop" and mark.number in open_:
                 start, steps = open_.pop(mark.number)

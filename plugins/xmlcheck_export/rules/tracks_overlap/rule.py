@@ -13,15 +13,19 @@ from xmlcheck_export.values import HAIR, real, told
 
 @rule
 def tracks_overlap(chair: Chair, crew: Crew) -> Hits:
-    """One hit for each stretch longer than a hair in which an earlier note of another track runs into this chair's notes."""
+    """One hit for each stretch longer than a hair in which an earlier note of another track runs into this chair's notes.
+
+    Tracks that are recorded in different passes may sound together.
+    """
     player = crew.player
     if player is None:
         return
     resolution = chair.facts.score.resolution
     own = sounding(chair.part)
     ids = [track.part.id for track in player.tracks]
+    passes = {other.part.id for other in chair.facts.chairs if chair.apart(other)}
     for track in player.tracks:
-        if track.part is chair.part:
+        if track.part is chair.part or track.part.id in passes:
             continue
         for start, end in together(own, sounding(track.part)):
             note = _begins(chair, start)

@@ -14,11 +14,15 @@ PLUCKED, STICK, MUTE = "pizzicato", "col legno", "con sordino"
 def tracks_too_quick(
     chair: Chair, crew: Crew, seconds_to_bow: float = 0.5, seconds_to_pluck: float = 0.3, seconds_to_mute: float = 2.0
 ) -> Hits:
-    """One hit for each change into this chair that leaves less than the seconds such a change takes (all from memory)."""
+    """One hit for each change into this chair that leaves less than the seconds such a change takes (all from memory).
+
+    Between passes there is nothing to change.
+    """
     needs = {"taking the bow up": seconds_to_bow, "going over to plucking": seconds_to_pluck, "a mute": seconds_to_mute}
+    passes = {other.part.id for other in chair.facts.chairs if chair.apart(other)}
     for change in crew.changes:
         what = _change(change)
-        if not what:
+        if not what or change.old.part.id in passes:
             continue
         seconds = max(0.0, chair.seconds(change.before.end, change.after.onset))
         if seconds >= needs[what]:

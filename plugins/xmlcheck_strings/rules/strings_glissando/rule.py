@@ -1,6 +1,8 @@
 """Slides whose two ends lie on no one string."""
 
+from bisect import bisect_right
 from collections.abc import Iterator
+from operator import attrgetter
 
 from xmlcheck.plugin import Chair, Hit, Hits, Tone, Vouched, rule
 from xmlcheck_strings.derived import Heights
@@ -29,13 +31,13 @@ def glissando(chair: Chair, strings: Strings, fingerboard: Fingerboard, stringin
 def _slides(chair: Chair) -> Iterator[tuple[Tone, Tone]]:
     """Each pair of a starting and a stopping sign of one number, or the next tone of the line where the end is not marked."""
     for line in chair.lines:
-        for index, tone in enumerate(line):
+        ends = {name: [tone for tone in line if _stops(tone, name)] for name in SLIDES}
+        for tone in line:
             for mark in tone.notes[-1].marks:
                 if mark.name not in SLIDES or mark.type != "start" or tone.harmonic:
                     continue
-                end = next(
-                    (other for other in line[index + 1 :] if other.onset > tone.onset and _stops(other, mark.name)), None
-                )
+                after = bisect_right(ends[mark.name], tone.onset, key=attrgetter("onset"))
+                end = ends[mark.name][after] if after < len(ends[mark.name]) else None
                 if end is not None and not end.harmonic:
                     yield tone, end
 
