@@ -147,7 +147,11 @@ def discover(folders: Iterable[Path] = (), data: Iterable[Path] = (), blocked: f
 def _load(point: EntryPoint, manager: pluggy.PluginManager) -> Any:
     """The plugin of an entry point: the module itself where it has hook functions, else the folder it names."""
     module = point.load()
-    if any(manager.parse_hookimpl_opts(module, name) for name in dir(module) if not name.startswith("__")):
+    hooks = [name for name in dir(module) if not name.startswith("__") and manager.parse_hookimpl_opts(module, name)]
+    unknown = next((name for name in hooks if not hasattr(hookspecs, name)), None)
+    if unknown is not None:
+        raise BadPlugin(f"there is no hook {unknown}.")
+    if hooks:
         return module
     return FolderPlugin(resources.files(module), point.name, point.value)
 
@@ -193,9 +197,19 @@ def _collect(manager: pluggy.PluginManager, singles: list[Offer], notices: list[
     return Registry(tuple(infos), *frozen, Names(entries, known), manager.hook, tuple(notices))
 
 
+_KINDS = {"profiles": Offer, "rules": Rule, "facets": type, "derived": Derived, "known": Known}
+"""Hook to the kind of its answers."""
+
+
 def _answers(plugin: Any) -> dict[str, list[Any]]:
-    names = ("profiles", "rules", "facets", "derived", "known")
-    return {name: list(getattr(plugin, f"xmlcheck_{name}", list)()) for name in names}
+    """What a plugin brings, hook by hook. Raises BadPlugin for an answer of another kind; what the hooks raise goes through."""
+    brought: dict[str, list[Any]] = {}
+    for name, kind in _KINDS.items():
+        brought[name] = list(getattr(plugin, f"xmlcheck_{name}", list)())
+        for item in brought[name]:
+            if not isinstance(item, kind) or (kind is type and not hasattr(item, "FACET")):
+                raise BadPlugin(f"xmlcheck_{name} gives {item!r}, which is no {'facet' if kind is type else kind.__name__}.")
+    return brought
 
 
 def _add(offers: dict[str, Offer], item: Offer) -> None:

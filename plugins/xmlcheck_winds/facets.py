@@ -127,7 +127,10 @@ class Break:
 
 @dataclass(frozen=True, slots=True)
 class Trill:
-    """A trill that has no fingering (how = "none") or a slow, awkward one ("slow"); both notes in semitones above the lowest."""
+    """A trill that has no fingering (how = "none") or a slow, awkward one ("slow").
+
+    lower, upper: its two notes, in semitones above the lowest.
+    """
 
     lower: int
     upper: int

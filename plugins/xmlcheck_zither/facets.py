@@ -209,7 +209,8 @@ class Picks:
 
 @dataclass(frozen=True, slots=True)
 class Hammers:
-    """Notes struck together with two hammers; special, words: with double-headed or four hammers, and how parts ask for them."""
+    """at_once: notes struck together with two hammers. special, words: with double-headed or four hammers, and how parts ask
+    for them."""
 
     FACET: ClassVar[str] = "hammers"
     at_once: Cited[int]

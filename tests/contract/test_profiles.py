@@ -20,7 +20,7 @@ import jsonschema
 import pytest
 
 from xmlcheck import facets, profile
-from xmlcheck.cli.plugins import generated
+from xmlcheck.authoring.generated import generated
 from xmlcheck.errors import BadPlugin
 from xmlcheck.identify import Names
 from xmlcheck.partname import fold
@@ -131,6 +131,25 @@ def test_the_schema_refuses_faulty_profiles(place: tuple[str, ...], value: objec
         inner = inner[key]
     inner[place[-1]] = value
     assert faults("profile-1", data)
+
+
+def test_a_record_of_the_family_may_be_dropped_and_nothing_half() -> None:
+    data = table(VIOLIN)
+    data["techniques"]["foreign"].append({"id": "breath", "drop": True})
+    assert faults("profile-1", data) == []
+    data["techniques"]["foreign"][-1]["words"] = ["breath"]
+    assert faults("profile-1", data)
+    data["techniques"]["foreign"][-1] = {"id": "breath", "drop": False}
+    assert faults("profile-1", data)
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "plugins").glob("*/known.toml")), ids=lambda path: path.parent.name)
+def test_what_is_known_without_a_profile_obeys_its_schema(path: Path) -> None:
+    data = table(path)
+    assert faults("known-1", data) == []
+    for key, fault in (("known", {"id": "x", "names": ["x"]}), ("shared", {"words": [], "among": {"x": []}})):
+        assert faults("known-1", {**data, key: [fault]})
+    assert faults("known-1", {**data, "knwon": []})
 
 
 def test_the_loader_names_file_table_and_key_of_a_fault() -> None:
@@ -302,8 +321,8 @@ def test_the_plugin_introduces_itself(name: str) -> None:
 
 @pytest.mark.parametrize("name", sorted(path.name for path in (ROOT / "plugins").iterdir() if (path / "plugin.toml").exists()))
 def test_index_and_readme_tables_are_fresh(name: str) -> None:
-    """Made by `xmlcheck plugins --index plugins/*`."""
+    """Made by `xmlcheck plugins index plugins/*`."""
     folder = ROOT / "plugins" / name
     assert (folder / "README.md").is_file()
     for file, content in generated(folder).items():
-        assert file.read_bytes() == content, f"{file.name} is not fresh: run xmlcheck plugins --index"
+        assert file.read_bytes() == content, f"{file.name} is not fresh: run xmlcheck plugins index"

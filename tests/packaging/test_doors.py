@@ -10,7 +10,6 @@ import pytest
 from .conftest import (
     CHECK,
     PROFILE,
-    ROOT,
     RULE,
     Run,
     build,
@@ -186,28 +185,3 @@ def test_a_broken_folder_that_was_asked_for_is_an_error(run: Run, cue: str, tmp_
     assert report.status == 2
     assert "house: rules/long/rule.toml: not TOML" in report.err
     assert "Traceback" not in report.err
-
-
-@pytest.mark.long
-def test_every_built_in_plugin_works_as_a_distribution_of_its_own(run: Run, core: Path, wheel: Path, tmp_path: Path) -> None:
-    """The demo gives the same findings from one wheel as from a bare core and a wheel for each plugin."""
-    demo = ROOT / "corpus" / "demo" / "the-crossing.musicxml"
-    together = run(*CHECK, str(demo)).report
-    plugins = [path for path in (ROOT / "plugins").iterdir() if (path / "plugin.toml").is_file()]
-    for plugin in plugins:
-        shutil.rmtree(core / plugin.name)
-    (points,) = core.glob("xmlcheck-*.dist-info/entry_points.txt")
-    whole = points.read_text()
-    try:
-        points.write_text("[console_scripts]\nxmlcheck = xmlcheck.cli:main\n")
-        assert run(*CHECK, str(demo)).report["plugins"] == []
-        homes = []
-        for plugin in plugins:
-            project = write_project(tmp_path / "projects" / plugin.name, plugin.name, "1", plugin.name)
-            shutil.copytree(plugin, project / plugin.name, ignore=shutil.ignore_patterns("__pycache__"))
-            homes.append(install(project, tmp_path / "homes" / plugin.name))
-        assert run(*CHECK, str(demo), homes=tuple(homes)).report == together
-    finally:
-        points.write_text(whole)
-        shutil.rmtree(core)
-        install(wheel, core)

@@ -16,7 +16,8 @@ COMMANDS = {
     "unmark": ("xmlcheck.cli.unmark", "Take the check marks out again, byte for byte."),
     "about": ("xmlcheck.cli.about", "Show what is known of an instrument, or what a rule says."),
     "instruments": ("xmlcheck.cli.instruments", "List the instruments that are known."),
-    "plugins": ("xmlcheck.cli.plugins", "List the plugins, or index plugin folders."),
+    "plugins": ("xmlcheck.cli.plugins", "List the plugins; write, index and check your own."),
+    "docs": ("xmlcheck.cli.docs", "Write the reference of all rules and instruments as Markdown."),
     "demo": ("xmlcheck.cli.demo", "Try it on a cue of our own, with faults put in."),
 }
 """Command to its module, which holds a click command named `command`, and its line in the help."""

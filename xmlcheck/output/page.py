@@ -104,6 +104,9 @@ def cut(text: str, width: int) -> str:
 
 def wrap(text: str, width: int) -> Iterator[str]:
     """The text in lines of at most `width` columns, broken at spaces, inside a word only where it is wider than a line."""
+    if 2 * len(text) <= width:  # no sign takes more than two columns
+        yield from filter(None, [" ".join(text.split())])
+        return
     line = ""
     for word in text.split():
         if line and cells(line) + 1 + cells(word) <= width:

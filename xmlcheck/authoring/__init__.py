@@ -1,0 +1,1 @@
+"""For those who write instruments and rules: skeletons, a check of a plugin folder, and the generated reference."""
