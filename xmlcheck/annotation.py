@@ -215,9 +215,11 @@ def _escaped(text: str) -> str:
 
 
 def _insert(source: Source, insertions: list[tuple[int, str]]) -> bytes:
+    # A file declared as ASCII is read as UTF-8; a strict parser would stop at a mark that is more than ASCII.
+    encoding = "ascii" if source.encoding == "utf-8" and source.data.isascii() else source.encoding
     pieces, last = [], 0
     for offset, text in insertions:
-        pieces += [source.data[last:offset], _encoded(text, source.encoding)]
+        pieces += [source.data[last:offset], _encoded(text, encoding)]
         last = offset
     return b"".join((*pieces, source.data[last:]))
 

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from xmlcheck import lexer
-from xmlcheck.annotation import annotate, player_copy
+from xmlcheck.annotation import annotate
 from xmlcheck.config import Marks
 from xmlcheck.errors import BadConfig, Unreadable, WriteFailed, XmlcheckError
 from xmlcheck.finding import SCHEMA, Report
@@ -100,12 +100,11 @@ def outputs(
     data: bytes,
     marks: Marks,
     named: frozenset[Path] = frozenset(),
-    player: bool = False,
     html: bool = False,
 ) -> tuple[Path, ...]:
     """Writes the annotated file and the findings file of one input; returns their paths.
 
-    player: the player's copy too. html: the report as a page too.
+    html: the report as a page too.
 
     named: resolved paths of the inputs named one by one, which may be annotated files themselves; an input found in a folder is
     none, so `replaceable` protects it. Raises WriteFailed, leaving nothing behind, and what `annotate` raises.
@@ -113,8 +112,6 @@ def outputs(
     packed = report.source.container is not None
     checked, findings = target.checked(packed), target.findings
     files = {checked: annotate(data, report, marks), findings: findings_file.text(report).encode()}
-    if player:
-        files[target.player(packed)] = player_copy(data, report)
     if html:
         from xmlcheck.output import html as pages  # templates and pictures are loaded for those who want them only
 

@@ -36,7 +36,7 @@ class Triggers:
 def triggers(chair: Chair, compass: Compass | None, triggers: str = "", middle_c: str = "", held: bool = False) -> Triggers:
     """The writer's list where there is one for this part, else what looks like trigger notes.
 
-    Settings are those of the rule that asks first, trigger.notes.
+    The settings stand under any rule that uses it, usually trigger.notes.
     """
     part = chair.part
     if not_played(part.display_name or part.name):
@@ -68,7 +68,7 @@ class Crew:
 
 @derived
 def crew(chair: Chair, one_player: str = "") -> Crew:
-    """The other tracks of this chair's player. The setting is that of the rule that asks first, tracks.as-one."""
+    """The other tracks of this chair's player. The setting stands under any rule that uses it, usually tracks.as-one."""
     for player in tracks.players(chair.facts.score.parts, one_player):
         ids = [track.part.id for track in player.tracks]
         if chair.part.id in ids:

@@ -15,15 +15,16 @@ from typing import Any
 
 import pytest
 
-from xmlcheck.checking import check_source
+from xmlcheck.checking import check_document
 from xmlcheck.config import Config
+from xmlcheck.document import Document
 from xmlcheck.finding import Report
 from xmlcheck.handing import answer as answering
 from xmlcheck.handing.answer import handoff
 from xmlcheck.handing.kinds import KINDS
 from xmlcheck.handing.values import Handoff
+from xmlcheck.model import Score
 from xmlcheck.registry import Registry
-from xmlcheck.source import Source
 
 DEMO = Path(__file__).parents[2] / "corpus" / "demo" / "handoff"
 LOW, LAMPS, LIT = "1m1 Low Water", "1m2 Lamps, One by One", "1m3 All Lit"
@@ -285,16 +286,16 @@ def own_findings(answer: Handoff) -> set[tuple[str, str]]:
 def checked_once() -> Iterator[None]:
     """The same bytes under the same players are checked once: the folders differ in one file or two."""
     known: dict[tuple[str, str], Report] = {}
-    check = check_source
+    check = check_document
 
-    def once(source: Source, registry: Registry, config: Config, **more: Any) -> Report:
-        key = source.member_sha256, repr(config)
+    def once(document: Document, score: Score, registry: Registry, config: Config, **more: Any) -> Report:
+        key = document.source.member_sha256, repr(config)
         if key not in known:
-            known[key] = check(source, registry, config, **more)
+            known[key] = check(document, score, registry, config, **more)
         return known[key]
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(answering, "check_source", once)
+        patch.setattr(answering, "check_document", once)
         yield
 
 

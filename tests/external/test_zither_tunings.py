@@ -201,7 +201,7 @@ def test_400_bars_are_planned_in_half_a_second(heading: str) -> None:
     from xmlcheck_zither.zithers import tuning_plan
 
     found = desk(cue(400), heading)
-    values = {kind: found._find(kind, {}) for kind in (Played, StringSet, Retuning, Pressing, Picks, Statements)}
+    values = {kind: found._find(kind) for kind in (Played, StringSet, Retuning, Pressing, Picks, Statements)}
     assert len(values[Played].uses) > 2500
     took = []
     for _ in range(3):

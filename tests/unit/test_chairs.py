@@ -317,3 +317,14 @@ def test_a_bare_key_is_the_same_instrument_in_that_key(words: str, announced: st
     part = scored(f'C4.w | "{words}" R | D4.w').parts[0]
     found = seats(part, lambda text: text.startswith("lantern pipe in "))
     assert [seat.announced for seat in found] == (["", announced] if announced else [""])
+
+
+def test_a_chair_does_not_change() -> None:
+    """All rules see the same one: a rule that sets something on it is stopped."""
+    facts = ScoreFacts(read(parse(from_bytes(score("C4.w"), "test"))))
+    chair = Chair(seats(facts.score.parts[0], lambda text: False)[0], facts)
+    with pytest.raises(AttributeError, match="does not change"):
+        chair.many = True
+    with pytest.raises(TypeError):
+        chair.index_of[0] = 1  # type: ignore[index]  # what the test is about
+    assert len(chair.tones) == 1

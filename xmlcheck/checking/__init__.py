@@ -12,14 +12,14 @@ from typing import Any
 
 from xmlcheck.chairs import Seat, seats
 from xmlcheck.checking import fingerprint
-from xmlcheck.checking.ask import Desk, Unanswered
+from xmlcheck.checking.ask import Desk, Unanswered, shared_settings
 from xmlcheck.checking.fold import Case, folded, merged
 from xmlcheck.checking.guard import TIME_LIMIT, Guard, told
-from xmlcheck.checking.snapshot import part_info
+from xmlcheck.checking.snapshot import part_info, source_info
 from xmlcheck.checking.write_up import Writer
 from xmlcheck.cited import weakest
 from xmlcheck.config import Config
-from xmlcheck.document import parse
+from xmlcheck.document import Document, parse
 from xmlcheck.facets import Session
 from xmlcheck.facts.chair import Chair, ScoreFacts
 from xmlcheck.finding import Acceptance, Certainty, Finding, Grade, Plan, PlanLine, Report, SourceInfo
@@ -41,22 +41,17 @@ def check_source(source: Source, registry: Registry, config: Config, *, given: M
     Raises errors.XmlcheckError where the source cannot be read or the configuration names what does not exist.
     """
     with collector_at_rest():
-        return _checked(source, registry, config, given)
+        document = parse(source)
+        return check_document(document, read(document), registry, config, given=given)
 
 
-def _checked(source: Source, registry: Registry, config: Config, given: Mapping[str, str] | None) -> Report:
-    document = parse(source)
-    score = read(document)
-    info = SourceInfo(
-        name=source.name,
-        sha256=source.sha256,
-        member_sha256=source.member_sha256,
-        bytes=len(source.data),
-        encoding=source.encoding,
-        container=source.member,
-        musicxml=score.version,
-    )
-    report = check_score(score, info, registry, config, given=given)
+def check_document(
+    document: Document, score: Score, registry: Registry, config: Config, *, given: Mapping[str, str] | None = None
+) -> Report:
+    """The report of a document that was parsed and read already."""
+    source = document.source
+    with collector_at_rest():
+        report = check_score(score, source_info(source, score.version), registry, config, given=given)
     told = [notice.text for notice in (*source.notices, *document.notices)]
     findings, plans = report.findings, report.plans
     if document.starts is None:
@@ -137,6 +132,7 @@ def _desks(
 
     result: list[Desk] = []
     family = relatives(registry)
+    shared = shared_settings(registry.rules, registry.derived, config.settings)
     for part in facts.score.parts:
         for seat in seats(part, knows):
             match = _match(seat, part, registry, given, facts.score.parts)
@@ -146,7 +142,7 @@ def _desks(
             chair = Chair(seat, facts, many=_many(match, profile, seat), players=players, session=session or Session())
             siblings = Siblings(profile, family) if profile is not None else None
             before = Before(result[-1].profile if result and result[-1].chair.part is part else None)
-            result.append(Desk(chair, match, profile, registry.derived, siblings, before))
+            result.append(Desk(chair, match, profile, registry.derived, siblings, before, shared))
     return tuple(result)
 
 
@@ -253,7 +249,7 @@ def _claimed(desks: tuple[Desk, ...], cases: list[Case], registry: Registry) -> 
             continue
         old = desk.chair
         chair = Chair(old.seat, old.facts, claimed, old.many, old.players, old.session)
-        result.append(Desk(chair, desk.match, desk.profile, registry.derived, desk.siblings, desk.before))
+        result.append(Desk(chair, desk.match, desk.profile, registry.derived, desk.siblings, desk.before, desk.shared))
     return tuple(result)
 
 

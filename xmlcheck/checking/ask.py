@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass
 from typing import Any
 
@@ -11,7 +11,7 @@ from xmlcheck.facets import UNIVERSAL, Breath, Session
 from xmlcheck.facts.chair import Chair, ScoreFacts
 from xmlcheck.identify import Match
 from xmlcheck.profile import Profile
-from xmlcheck.rule import Derived, Need
+from xmlcheck.rule import Derived, Need, Rule
 from xmlcheck.siblings import FIRST, Before, Siblings
 
 _OF_ALL = {kind.FACET for kind in UNIVERSAL if kind not in (Breath, Session)}  # type: ignore[attr-defined]
@@ -29,6 +29,35 @@ class Unanswered(Exception):
         self.facet, self.own_kind = facet, own_kind
 
 
+Shared = Mapping[Any, Mapping[str, Any]]
+"""Settings of derived values, by their type: those of the rules that they serve."""
+
+
+def shared_settings(rules: Iterable[Rule], derived: Mapping[Any, Derived], settings: Mapping[str, Mapping[str, Any]]) -> Shared:
+    """What the settings of rules say to the values that several rules share, whichever of them asks first, or is off.
+
+    Of two rules that set the same name of a shared value otherwise, the first by id holds.
+    """
+    found: dict[Any, dict[str, Any]] = {}
+    for rule in rules:
+        own = settings.get(rule.id)
+        for kind in _reached(rule.needs, derived, set()) if own else ():
+            names = {need.name for need in derived[kind].needs if need.setting}
+            for name, value in own.items() if own else ():
+                if name in names:
+                    found.setdefault(kind, {}).setdefault(name, value)
+    return found
+
+
+def _reached(needs: tuple[Need, ...], derived: Mapping[Any, Derived], seen: set[Any]) -> set[Any]:
+    """The derived values that these needs lead to."""
+    for need in needs:
+        if need.kind in derived and need.kind not in seen:
+            seen.add(need.kind)
+            _reached(derived[need.kind].needs, derived, seen)
+    return seen
+
+
 class Desk:
     """All that can be asked about one chair. Derived values are computed once and kept."""
 
@@ -40,9 +69,11 @@ class Desk:
         derived: Mapping[Any, Derived],
         siblings: Siblings | None = None,
         before: Before = FIRST,
+        shared: Shared | None = None,
     ) -> None:
         self.chair, self.match, self.profile, self.siblings, self.before = chair, match, profile, siblings, before
         self._derived = derived
+        self.shared = shared or {}
         self._values: dict[Any, Any] = {Chair: chair, ScoreFacts: chair.facts, Match: match, Before: before}
         if profile is not None:
             self._values[Profile] = profile
@@ -64,11 +95,11 @@ class Desk:
                 result[need.name] = settings.get(need.name, need.default)
             elif need.optional:
                 try:
-                    result[need.name] = self._find(need.kind, settings)
+                    result[need.name] = self._find(need.kind)
                 except Unanswered:
                     result[need.name] = None
             else:
-                result[need.name] = self._find(need.kind, settings)
+                result[need.name] = self._find(need.kind)
         return result
 
     def _own_kind(self, needs: tuple[Need, ...]) -> bool:
@@ -96,7 +127,7 @@ class Desk:
             self._gaps[kind] = name if derived is None else self._lacking(derived.needs)
         return self._gaps[kind]
 
-    def _find(self, kind: Any, settings: Mapping[str, Any]) -> Any:
+    def _find(self, kind: Any) -> Any:
         if kind not in self._values:
             derived = self._derived.get(kind)
             if derived is None:
@@ -104,7 +135,7 @@ class Desk:
             if kind in self._broken:
                 raise self._broken[kind]
             try:
-                self._values[kind] = derived.compute(**self.answers(derived.needs, settings))
+                self._values[kind] = derived.compute(**self.answers(derived.needs, self.shared.get(kind, {})))
             except Unanswered:
                 raise
             except BaseException as error:  # kept: it is not computed, or waited for, again for each rule that asks

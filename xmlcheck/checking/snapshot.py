@@ -6,8 +6,22 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from xmlcheck.checking.ask import Desk
-from xmlcheck.finding import PartInfo
+from xmlcheck.finding import PartInfo, SourceInfo
 from xmlcheck.model import Part
+from xmlcheck.source import Source
+
+
+def source_info(source: Source, version: str) -> SourceInfo:
+    """What the findings file says of the input. version: of MusicXML, as the file states it."""
+    return SourceInfo(
+        name=source.name,
+        sha256=source.sha256,
+        member_sha256=source.member_sha256,
+        bytes=len(source.data),
+        encoding=source.encoding,
+        container=source.member,
+        musicxml=version,
+    )
 
 
 def part_info(part: Part, desks: list[Desk], skipped: Mapping[str, list[str]]) -> PartInfo:

@@ -78,11 +78,9 @@ def command(
     from xmlcheck.paths import Choices
 
     choices: Choices = Choices(
-        config, dict(_part(text) for text in parts), plugins, instruments, settings=_triggers(triggers, middle_c)
+        config, dict(options.named_part(text) for text in parts), plugins, instruments, settings=_triggers(triggers, middle_c)
     )
-    status = run(
-        Run(paths, choices, out, not no_write, marks, form == "json", hold_at, jobs, quiet, False, html, second_reader)
-    )
+    status = run(Run(paths, choices, out, not no_write, marks, form == "json", hold_at, jobs, quiet, html, second_reader))
     if player_notes and not no_write:
         from xmlcheck.cli.player_notes import write_copies
 
@@ -98,10 +96,3 @@ def _triggers(triggers: str | None, middle_c: str | None) -> dict[str, dict[str,
         )
     given = {"triggers": triggers, "middle_c": middle_c}
     return {"trigger.notes": {name: value for name, value in given.items() if value}} if triggers or middle_c else {}
-
-
-def _part(text: str) -> tuple[str, str]:
-    name, sign, instrument = text.rpartition("=")
-    if not (name.strip() and sign and instrument.strip()):
-        raise click.BadParameter(f"{text!r}: say NAME=INSTRUMENT, for example P3=INSTRUMENT.", param_hint="--part")
-    return name.strip(), instrument.strip()

@@ -64,14 +64,13 @@ def command(
     if mark_changes and str(new) == "-" and out is None:
         raise click.UsageError("For standard input say where to write: --out DIR.")
 
-    from xmlcheck.cli.check import _part
     from xmlcheck.cli.lazy import FOUND
     from xmlcheck.comparing import account_for, compare_revisions, revision
     from xmlcheck.paths import Choices
     from xmlcheck.source import original, read_source
 
     given = original(read_source(old)), original(read_source(new))
-    choices: Choices = Choices(config, dict(_part(text) for text in parts), plugins, instruments)
+    choices: Choices = Choices(config, dict(options.named_part(text) for text in parts), plugins, instruments)
     if account:
         report = None if music_only else _checked(given[0], old, choices)
         comparison = account_for(*given, report=report)
@@ -83,11 +82,10 @@ def command(
         comparison = compare_revisions(*both, reports, round_trip)
     _show(comparison, old, new, form == "json", quiet)
     if html is not None:
-        from xmlcheck.cli.handoff import _page
         from xmlcheck.document import parse
         from xmlcheck.output.html import compared
 
-        _page(html, compared.make(comparison.to_dict(), parse(given[0]), parse(given[1])), quiet)
+        options.write_page(html, compared.make(comparison.to_dict(), parse(given[0]), parse(given[1])), quiet)
     if mark_changes:
         written = _marked(given[1], comparison, new, out)
         if not quiet:

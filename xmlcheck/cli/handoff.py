@@ -87,20 +87,9 @@ def command(
         if not quiet:
             click.echo(f"wrote {len(files)} files to {sheets}.", err=True)
     if html is not None:
-        _page(html, handed.make(found.to_dict(), found.sheets), quiet)
+        options.write_page(html, handed.make(found.to_dict(), found.sheets), quiet)
     worst = found.worst()
     context.exit(FOUND if worst is not None and worst.rank >= Grade(hold_at).rank else 0)
-
-
-def _page(target: Path, text: str, quiet: bool) -> None:
-    from xmlcheck.errors import WriteFailed
-    from xmlcheck.write import replaceable, write
-
-    if target.exists() and not replaceable(target):
-        raise WriteFailed(f"{target}: is there already and is no untouched page of this tool; give another name.")
-    write({target: text.encode()})
-    if not quiet:
-        click.echo(f"wrote {target}.", err=True)
 
 
 def _language(given: str, declared: list[str]) -> None:

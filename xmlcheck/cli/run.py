@@ -37,7 +37,6 @@ class Run:
     hold_at: str | None
     jobs: int
     quiet: bool
-    player: bool = False
     html: bool = False
     second_reader: bool = False
 
@@ -120,7 +119,7 @@ class _Desk:
 
     def _write(self, outcome: Outcome, target: write.Target, report: Report, data: bytes, named: frozenset[Path]) -> None:
         try:
-            written = write.outputs(target, report, data, self._marks(outcome), named, self.options.player, self.options.html)
+            written = write.outputs(target, report, data, self._marks(outcome), named, self.options.html)
         except XmlcheckError as error:
             self._fail(error)
             return

@@ -7,9 +7,10 @@ from fractions import Fraction
 
 from xmlcheck.annotation import annotate
 from xmlcheck.checking.anchors import Anchors
+from xmlcheck.checking.snapshot import source_info
 from xmlcheck.comparing.change import NOTATION, Change
 from xmlcheck.comparing.revision import Revision
-from xmlcheck.finding import Certainty, Finding, Grade, Place, Report, SourceInfo
+from xmlcheck.finding import Certainty, Finding, Grade, Place, Report
 from xmlcheck.model import Part
 from xmlcheck.version import VERSION
 
@@ -30,19 +31,10 @@ def changes_report(new: Revision, changes: Sequence[Change]) -> Report:
         if part is not None and (change.part is None or change.part in parts):
             place = _place(change, part, anchors.setdefault(part.id, Anchors(part)), new.score.resolution)
         findings.append(_finding(change, part.id if part is not None else None, place))
-    source = new.source
     return Report(
         tool=("xmlcheck", VERSION),
         plugins=(),
-        source=SourceInfo(
-            name=source.name,
-            sha256=source.sha256,
-            member_sha256=source.member_sha256,
-            bytes=len(source.data),
-            encoding=source.encoding,
-            container=source.member,
-            musicxml=new.score.version,
-        ),
+        source=source_info(new.source, new.score.version),
         parts=(),
         findings=tuple(findings),
         words_size=new.score.words_size,

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import cached_property
+from types import MappingProxyType
 from typing import TypeVar
 
 from xmlcheck.chairs import Seat, without
@@ -65,8 +66,15 @@ class Chair:
     """One player or one section: one instrument, one span of one part, without the events that claim rules took.
 
     notes: all heads. tones: what is really played. many: whether the heading says that several players read the part.
-    players: how many, where the heading says. session: how the player is recorded.
+    players: how many, where the heading says. session: how the player is recorded. All rules see the same chair: it does not
+    change.
     """
+
+    seat: Seat
+    facts: ScoreFacts
+    many: bool
+    players: int | None
+    session: Session
 
     def __init__(
         self,
@@ -77,11 +85,10 @@ class Chair:
         players: int | None = None,
         session: Session = TOGETHER,
     ) -> None:
-        self.seat = without(seat, claimed)
-        self.facts = facts
-        self.many = many
-        self.players = players
-        self.session = session
+        self.__dict__.update(seat=without(seat, claimed), facts=facts, many=many, players=players, session=session)
+
+    def __setattr__(self, name: str, value: object) -> None:
+        raise AttributeError(f"a chair does not change: {name} cannot be set")
 
     @property
     def part(self) -> Part:
@@ -112,9 +119,9 @@ class Chair:
         return tones(self.notes)
 
     @cached_property
-    def index_of(self) -> dict[int, int]:
+    def index_of(self) -> Mapping[int, int]:
         """The position of each head in `notes`, by its anchor."""
-        return {note.anchor: index for index, note in enumerate(self.notes)}
+        return MappingProxyType({note.anchor: index for index, note in enumerate(self.notes)})
 
     @cached_property
     def sonorities(self) -> tuple[Sonority, ...]:

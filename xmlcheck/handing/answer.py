@@ -9,8 +9,9 @@ from pathlib import Path, PurePosixPath
 
 from xmlcheck import config as config_file
 from xmlcheck.brought import brought
-from xmlcheck.checking import check_source
+from xmlcheck.checking import check_document
 from xmlcheck.config import Config
+from xmlcheck.document import Document
 from xmlcheck.errors import Unreadable
 from xmlcheck.finding import Report
 from xmlcheck.handing import naming
@@ -29,10 +30,10 @@ from xmlcheck.handing.reads import reading, stale, supplied_for
 from xmlcheck.handing.sheets import player_sheets, producer, producer_sheet
 from xmlcheck.handing.sync import MIDI, in_sync
 from xmlcheck.handing.values import CueEntry, Disagreement, FileEntry, Handoff
+from xmlcheck.model import Score
 from xmlcheck.names import Names
 from xmlcheck.partname import fold
 from xmlcheck.paths import Choices, config_for, registry_for, settled
-from xmlcheck.source import Source
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,8 +83,8 @@ def _check(path: Path, choices: Choices, declared: Declared) -> tuple[Check, Con
     registry = registry_for(choices, base)
     config, notices = brought(settled(declared.config(base), registry)[0], registry)
 
-    def check(source: Source) -> Report:
-        return check_source(source, registry, config, given=choices.parts)
+    def check(document: Document, score: Score) -> Report:
+        return check_document(document, score, registry, config, given=choices.parts)
 
     return check, config, registry.names, notices
 

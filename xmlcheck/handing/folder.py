@@ -77,7 +77,7 @@ def _in_folder(root: Path) -> Iterator[Item]:
 
 
 def _in_zip(path: Path) -> Iterator[Item]:
-    limits = Limits()
+    limits = Limits.usual()
     try:
         with zipfile.ZipFile(io.BytesIO(path.read_bytes())) as archive:
             infos = [info for info in archive.infolist() if not info.is_dir()]
@@ -113,7 +113,7 @@ def sources(item: Item) -> list[tuple[str, Source | XmlcheckError]]:
                 continue
             name = f"{item.name}!{info.filename}"
             try:
-                if info.file_size > Limits().member:
+                if info.file_size > Limits.usual().member:
                     raise TooLarge(f"{name}: unpacks to {info.file_size} bytes; not read.")
                 inner = original(from_bytes(archive.read(info), name))
                 root = lexer.root_start(lexer.units(inner.data, inner.encoding)[0])

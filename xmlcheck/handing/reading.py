@@ -8,7 +8,7 @@ from functools import cached_property
 
 from lxml import etree
 
-from xmlcheck.document import parse
+from xmlcheck.document import Document, parse
 from xmlcheck.errors import XmlcheckError
 from xmlcheck.facts.time import TempoMap, first_pass, tempo_map
 from xmlcheck.finding import PartInfo, Report
@@ -21,7 +21,7 @@ from xmlcheck.model import Part, Score
 from xmlcheck.reader import read
 from xmlcheck.source import Source
 
-Check = Callable[[Source], Report]
+Check = Callable[[Document, Score], Report]
 
 
 @dataclass(frozen=True)
@@ -101,7 +101,9 @@ def read_all(items: list[Item], check: Check) -> list[Music | Failed]:
                 score = read(document)
                 if not score.parts:
                     raise XmlcheckError(f"{name}: no music in it.")
-                found.append(Music(name, item, source, score, document.root, naming.header(document.root), check(source)))
+                found.append(
+                    Music(name, item, source, score, document.root, naming.header(document.root), check(document, score))
+                )
             except XmlcheckError as error:
                 found.append(Failed(name, error))
     return found

@@ -6,7 +6,7 @@ Eats a comparison and nothing else. Readable at 80 columns, in black, and in a p
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 
 from xmlcheck.comparing.account import Accounting, Entry
@@ -15,7 +15,7 @@ from xmlcheck.comparing.comparison import Comparison
 from xmlcheck.comparing.consequences import Consequences, Said
 from xmlcheck.comparing.reissue import HEADING, NONE, Reissue
 from xmlcheck.comparing.transfer import Transfer
-from xmlcheck.output.page import Line, Sheet, block, printable
+from xmlcheck.output.page import Line, Sheet, block, printable, section
 
 _BODY = 8
 FOLD = 6
@@ -43,7 +43,7 @@ def table(comparison: Comparison, sheet: Sheet, old: str = "", new: str = "") ->
     if comparison.findings is not None:
         yield from _findings(comparison.findings, _names(comparison), sheet)
     yield from _pages(comparison.reissue, sheet)
-    yield from _section("Notices", map(printable, comparison.notices), sheet)
+    yield from section("Notices", map(printable, comparison.notices), sheet)
 
 
 def _summary(comparison: Comparison) -> str:
@@ -170,7 +170,7 @@ def _pages(reissues: Sequence[Reissue], sheet: Sheet) -> Iterator[Line]:
     untouched = [printable(one.name) for one in reissues if one.advice == NONE]
     if texts and untouched:
         texts.append(f"No new page: {', '.join(untouched)}.")
-    yield from _section("New pages", texts, sheet)
+    yield from section("New pages", texts, sheet)
 
 
 def _transfer(found: Transfer, sheet: Sheet) -> Iterator[Line]:
@@ -188,7 +188,7 @@ def _transfer(found: Transfer, sheet: Sheet) -> Iterator[Line]:
     for item in found.texts:
         yield from block(printable(f'{item.fault} lost: "{item.was}" came back as "{item.now}"'), sheet, 4, first="  ")
     elements = (f"{one.element} {one.old}{' to ' if one.new else ', '}{one.new or 'none left'}" for one in found.elements)
-    yield from _section("Elements that became fewer", ["; ".join(elements)] if found.elements else [], sheet)
+    yield from section("Elements that became fewer", ["; ".join(elements)] if found.elements else [], sheet)
 
 
 def _account(found: Accounting, sheet: Sheet) -> Iterator[Line]:
@@ -203,22 +203,14 @@ def _account(found: Accounting, sheet: Sheet) -> Iterator[Line]:
         lines = [_entry(entry) for entry in own[:MOST]]
         if len(own) > MOST:
             lines.append(f"and {len(own) - MOST} more")
-        yield from _section(title, lines, sheet)
-    yield from _section("Trigger notes that arrived", [_entry(entry) for entry in found.triggers[:MOST]], sheet)
+        yield from section(title, lines, sheet)
+    yield from section("Trigger notes that arrived", [_entry(entry) for entry in found.triggers[:MOST]], sheet)
 
 
 def _entry(entry: Entry) -> str:
     where = f" in {', '.join(entry.parts)}" if entry.parts else ""
     now = f", now {entry.now}" if entry.now else ""
     return printable(f"{entry.part}, bar {entry.bar}, beat {entry.beat}: {entry.sounding}{now}{where}")
-
-
-def _section(title: str, texts: Iterable[str], sheet: Sheet) -> Iterator[Line]:
-    lines = [line for text in texts for line in block(text, sheet, 4, first="  ")]
-    if lines:
-        yield ()
-        yield ((title, "strong"),)
-        yield from lines
 
 
 def _counted(count: int, word: str) -> str:

@@ -134,6 +134,15 @@ def block(text: str, sheet: Sheet, indent: int = 0, first: str = "", style: str 
             yield margin, (line, style)
 
 
+def section(title: str, texts: Iterable[str], sheet: Sheet) -> Iterator[Line]:
+    """A heading with texts under it; nothing where there are none."""
+    lines = [line for text in texts for line in block(text, sheet, 4, first="  ")]
+    if lines:
+        yield ()
+        yield ((title, "strong"),)
+        yield from lines
+
+
 def _fitting(word: str, width: int) -> str:
     taken = 0
     for place, sign in enumerate(word):

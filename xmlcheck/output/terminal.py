@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 from xmlcheck.finding import Finding, Grade, PartInfo, Place, Plan, Report
-from xmlcheck.output.page import Line, Sheet, block, cells, cut, printable
+from xmlcheck.output.page import Line, Sheet, block, cells, cut, printable, section
 
 _BODY = 14
 _SOURCES = 2
@@ -34,8 +34,8 @@ def table(report: Report, sheet: Sheet, name: str = "") -> Iterator[Line]:
             yield from _finding(finding, sheet)
     yield from _plans(report.plans, parts, sheet)
     yield from _accepted(report.findings, parts, sheet)
-    yield from _section("Notices", (printable(notice) for notice in report.notices), sheet)
-    yield from _section("Not checked", _unchecked(report.parts), sheet)
+    yield from section("Notices", (printable(notice) for notice in report.notices), sheet)
+    yield from section("Not checked", _unchecked(report.parts), sheet)
     yield ()
     yield _summary(report, sheet)
 
@@ -158,7 +158,7 @@ def _plans(plans: Iterable[Plan], parts: dict[str, PartInfo], sheet: Sheet) -> I
             f"{place_text(line.place)}: {printable(line.text)}" if place_text(line.place) else printable(line.text)
             for line in plan.lines
         )
-        yield from _section(f"{part}: {printable(plan.kind)} plan", lines, sheet)
+        yield from section(f"{part}: {printable(plan.kind)} plan", lines, sheet)
 
 
 def _accepted(findings: Iterable[Finding], parts: dict[str, PartInfo], sheet: Sheet) -> Iterator[Line]:
@@ -170,7 +170,7 @@ def _accepted(findings: Iterable[Finding], parts: dict[str, PartInfo], sheet: Sh
         where = f"{part}{place_text(finding.place)}".removesuffix(", ") or "whole score"
         told = f"accepted by {finding.accepted.by}: {finding.accepted.why}"
         lines.append(f"{finding.grade.value} {finding.number}, {where}, {printable(finding.label)}: {printable(told)}")
-    yield from _section("Accepted", lines, sheet)
+    yield from section("Accepted", lines, sheet)
 
 
 def _unchecked(parts: Iterable[PartInfo]) -> Iterator[str]:
@@ -183,14 +183,6 @@ def _unchecked(parts: Iterable[PartInfo]) -> Iterator[str]:
         if rules:
             count = f"{len(rules)} rule{'s' if len(rules) > 1 else ''}"
             yield f"{_called(part)}: {count}, for want of {', '.join(lacks)} (xmlcheck about {part.instrument} lists them)."
-
-
-def _section(title: str, texts: Iterable[str], sheet: Sheet) -> Iterator[Line]:
-    lines = [line for text in texts for line in block(text, sheet, 4, first="  ")]
-    if lines:
-        yield ()
-        yield ((title, "strong"),)
-        yield from lines
 
 
 def _summary(report: Report, sheet: Sheet) -> Line:

@@ -49,6 +49,6 @@ def desk(notes: str, heading: str) -> Desk:
 
 def derived(notes: str, heading: str, kind: type[T]) -> T:
     """A derived value of one part."""
-    found = desk(notes, heading)._find(kind, {})
+    found = desk(notes, heading)._find(kind)
     assert isinstance(found, kind)
     return found
