@@ -25,7 +25,7 @@ from xmlcheck.player_lines.lines import lines as player_lines
 from xmlcheck.player_lines.wish import Wishes
 from xmlcheck.player_lines.words import plan_text
 from xmlcheck.reader import read
-from xmlcheck.source import Source, from_bytes, original
+from xmlcheck.source import Source, from_bytes, inserting, original
 
 Marks = Literal["usual", "all", "none"]
 """usual: open findings graded halt or query. all: also tidy and accepted ones. none: the header instruction only."""
@@ -215,8 +215,7 @@ def _escaped(text: str) -> str:
 
 
 def _insert(source: Source, insertions: list[tuple[int, str]]) -> bytes:
-    # A file declared as ASCII is read as UTF-8; a strict parser would stop at a mark that is more than ASCII.
-    encoding = "ascii" if source.encoding == "utf-8" and source.data.isascii() else source.encoding
+    encoding = inserting(source)
     pieces, last = [], 0
     for offset, text in insertions:
         pieces += [source.data[last:offset], _encoded(text, encoding)]

@@ -18,7 +18,7 @@ from xmlcheck.container import Limits, read_member
 from xmlcheck.errors import TooLarge, Unreadable, Unsupported, brief
 from xmlcheck.model import Notice
 
-__all__ = ["Limits", "Source", "from_bytes", "original", "read_source"]
+__all__ = ["Limits", "Source", "from_bytes", "inserting", "original", "read_source"]
 
 _BOMS = ((codecs.BOM_UTF8, "utf-8"), (codecs.BOM_UTF16_LE, "utf-16-le"), (codecs.BOM_UTF16_BE, "utf-16-be"))
 _SPACE = {"utf-16-le": re.compile(rb"(?:[ \t\r\n]\0)*"), "utf-16-be": re.compile(rb"(?:\0[ \t\r\n])*")}
@@ -139,6 +139,15 @@ def original(source: Source) -> Source:
         member_sha256=sha256,
         notices=(*source.notices, Notice("marks", text)),
     )
+
+
+def inserting(source: Source) -> str:
+    """The codec for what is written into a source: its own, but ASCII where it is declared as ASCII, though UTF-8 reads it too.
+
+    A strict parser would stop at a mark that is more than what the file says it is.
+    """
+    declared = _DECLARED.match(source.data, source.lead) if source.encoding == "utf-8" else None
+    return "ascii" if declared and codecs.lookup(declared[1].decode()).name == "ascii" else source.encoding
 
 
 def _decide(data: bytes, name: str) -> tuple[str, int, list[Notice]]:
