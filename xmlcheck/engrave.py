@@ -1,19 +1,25 @@
 """Pictures of excerpts: verovio engraves, the notes concerned are marked by a shape, a line down to each, and a label.
 
-Needs the extra `report`; without it every picture is None and the same is told in words. What verovio draws is taken over by an
-allow-list of elements and attributes, so nothing that a file's texts may hold becomes more than a text.
+Needs the extra `report`; without it every picture is None and the same is told in words. Verovio runs in a child process: a
+score that ends it costs one picture. Whoever makes several opens `with child():` around them, for one process instead of many.
+What verovio draws is taken over by an allow-list of elements and attributes, so nothing that a file's texts may hold becomes more
+than a text.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
+from importlib.util import find_spec
 from typing import Any
 
 from lxml import etree
 
 from xmlcheck import ink
+from xmlcheck.engrave_apart import Lost
+from xmlcheck.engrave_apart import child as child
 from xmlcheck.excerpt import Excerpt
 from xmlcheck.finding import Grade
 
@@ -75,7 +81,10 @@ def picture(excerpt: Excerpt, marks: Iterable[Mark], title: str) -> Picture | No
 
     Every note keeps its id as `data-note`; each mark names the notes it stands for in `data-marks`.
     """
-    drawn = _drawn(excerpt.data)
+    try:
+        drawn = _drawn(excerpt.data)
+    except Lost:
+        return None
     if drawn is None:
         return None
     under, over = etree.Element("g"), etree.Element("g")
@@ -101,20 +110,30 @@ def picture(excerpt: Excerpt, marks: Iterable[Mark], title: str) -> Picture | No
     return Picture(f"{start}{_inner(under)}{body}{_inner(over)}{end}", drawn.glyphs, tuple(marked))
 
 
+def lost(excerpt: Excerpt) -> str:
+    """Why the engraver made no picture of this excerpt, as a sentence for the page; empty where it did not fail over it.
+
+    Known within the `with child():` in which the picture was asked for.
+    """
+    with child() as engraver:
+        return engraver.lost.get(excerpt.data, "")
+
+
 def clefs() -> Mapping[str, str]:
     """Outlines of the treble and the bass clef, `G` and `F`, for pictures drawn by others; empty without verovio."""
     note = "<note><rest measure='yes'/><duration>4</duration></note>"
     signs = (("G", 2, "gE050"), ("F", 4, "gE062"))
     found: dict[str, str] = {}
-    for sign, line, name in signs:
-        clef = f"<attributes><divisions>1</divisions><clef><sign>{sign}</sign><line>{line}</line></clef></attributes>"
-        score = (
-            "<score-partwise><part-list><score-part id='P1'><part-name/></score-part></part-list>"
-            f"<part id='P1'><measure number='1'>{clef}{note}</measure></part></score-partwise>"
-        )
-        drawn = _drawn(score.encode())
-        if drawn is not None and name in drawn.glyphs:
-            found[sign] = drawn.glyphs[name]
+    with child(), suppress(Lost):
+        for sign, line, name in signs:
+            clef = f"<attributes><divisions>1</divisions><clef><sign>{sign}</sign><line>{line}</line></clef></attributes>"
+            score = (
+                "<score-partwise><part-list><score-part id='P1'><part-name/></score-part></part-list>"
+                f"<part id='P1'><measure number='1'>{clef}{note}</measure></part></score-partwise>"
+            )
+            drawn = _drawn(score.encode())
+            if drawn is not None and name in drawn.glyphs:
+                found[sign] = drawn.glyphs[name]
     return found
 
 
@@ -194,40 +213,16 @@ def _inner(group: Any) -> str:
     return "".join(etree.tostring(child, encoding="unicode") for child in group)
 
 
-@lru_cache(maxsize=1)
-def _toolkit() -> Any:
-    try:
-        import verovio
-    except ImportError:
-        return None
-    verovio.enableLog(verovio.LOG_OFF)
-    toolkit = verovio.toolkit()
-    toolkit.setOptions(
-        {
-            "adjustPageHeight": True,
-            "adjustPageWidth": True,
-            "breaks": "none",
-            "footer": "none",
-            "header": "none",
-            "mnumInterval": 1,
-            "pageMarginBottom": 30,
-            "pageMarginLeft": 30,
-            "pageMarginRight": 30,
-            "pageMarginTop": 0,
-            "pageWidth": 60000,
-            "smuflTextFont": "none",
-            "svgFormatRaw": True,
-            "svgRemoveXlink": True,
-            "xmlIdSeed": 1,
-        }
-    )
-    return toolkit
+def _toolkit() -> object | None:
+    """Where verovio is installed, None where it is not. It is not loaded here: only the child process runs it."""
+    return find_spec("verovio")
 
 
 @lru_cache(maxsize=2048)
 def _drawn(data: bytes) -> ink.Drawing | None:
-    toolkit = _toolkit()
-    if toolkit is None or not toolkit.loadData(data.decode("utf-8")):
+    """The engraver's drawing; None where there is none, or verovio is not there. Raises Lost, which is not remembered here."""
+    if _toolkit() is None:
         return None
-    svg = toolkit.renderToSVG(1)
-    return ink.drawing(svg) if isinstance(svg, str) and svg else None
+    with child() as engraver:
+        svg = engraver.draw(data)
+    return ink.drawing(svg) if svg else None

@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import random
 import re
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from lxml import etree
 
 from tests.corpus_files import music21_sample
-from xmlcheck import engrave, ink
+from xmlcheck import engrave, engrave_child, ink
 from xmlcheck.document import parse
 from xmlcheck.engrave import COLOURS, Mark, Picture, picture
 from xmlcheck.errors import XmlcheckError
@@ -40,6 +41,13 @@ DRAWN = {
     "text",
     "tspan",
 }
+
+
+@pytest.fixture(scope="module", autouse=True)
+def one_child() -> Iterator[None]:
+    """One process for all pictures of this module."""
+    with engrave.child():
+        yield
 
 
 @pytest.fixture(scope="module")
@@ -86,7 +94,7 @@ def test_every_note_keeps_its_id_and_every_marked_one_is_marked(excerpts: Excerp
 def test_marks_stand_where_the_heads_are(excerpts: Excerpts) -> None:
     """Against the engraver's own SVG, read here by its notehead classes."""
     excerpt = made(excerpts, "P1", 9, 10)
-    toolkit = engrave._toolkit()
+    toolkit = engrave_child._toolkit()
     assert toolkit.loadData(excerpt.data.decode())
     raw = etree.fromstring(toolkit.renderToSVG(1).encode())
     places = {}

@@ -6,6 +6,7 @@ comment that records the sha256 of all before, so that a later run knows its own
 
 from __future__ import annotations
 
+from xmlcheck import engrave
 from xmlcheck.document import Document, parse
 from xmlcheck.errors import BadConfig, XmlcheckError
 from xmlcheck.excerpt import Excerpts
@@ -22,7 +23,8 @@ def make(report: Report, document: Document | None = None) -> str:
     """The page of a report; document: the score that it speaks of, for the pictures."""
     excerpts = Excerpts(document) if document is not None else None
     title = _title(document) if document is not None else ""
-    view = views.page(report, excerpts, title, WITHOUT_SCORE if document is None else WITHOUT_ENGRAVER)
+    with engrave.child():
+        view = views.page(report, excerpts, title, WITHOUT_SCORE if document is None else WITHOUT_ENGRAVER)
     return render.page("report.html.j2", page=view)
 
 

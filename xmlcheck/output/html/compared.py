@@ -114,7 +114,8 @@ def _spot(spot: Mapping[str, Any]) -> tuple[Fraction, int]:
 
 def make(comparison: Mapping[str, Any], old: Document | None = None, new: Document | None = None) -> str:
     """The page of a comparison; old, new: the scores, for the pictures."""
-    return render.page("compared.html.j2", it=view(comparison, old, new))
+    with engrave.child():
+        return render.page("compared.html.j2", it=view(comparison, old, new))
 
 
 def view(comparison: Mapping[str, Any], old: Document | None, new: Document | None) -> ComparedView:
@@ -186,7 +187,7 @@ def _change(
     others = [names[id] for id in texts(item.get("parts")) if id in names and id != part]
     said = words.sentence(text(item.get("text")))
     told = said[:1].upper() + said[1:] + (f" Also in {', '.join(others)}." if others else "")
-    figures = _figures(item, part, pairs, sides, glyphs, number)
+    figures, undrawn = _figures(item, part, pairs, sides, glyphs, number)
     return FindingView(
         key=f"f{number}",
         number=number,
@@ -216,6 +217,7 @@ def _change(
         plan="",
         accepted="",
         figures=figures,
+        undrawn=undrawn,
     )
 
 
@@ -226,9 +228,9 @@ def _figures(
     sides: tuple[_Score | None, ...],
     glyphs: dict[str, str],
     number: int,
-) -> tuple[Figure, ...]:
-    """Old over new; one of them where the other has nothing there."""
-    figures = []
+) -> tuple[tuple[Figure, ...], str]:
+    """Old over new; one of them where the other has nothing there. And why one is missing where the engraver failed over it."""
+    figures, undrawn = [], []
     for side, name, id in zip(sides, ("old", "new"), (pairs.get(part, part), part), strict=True):
         stretch = table(item, name)
         spots = [spot for one in records(item.get("items")) if (spot := table(one, name))]
@@ -247,7 +249,9 @@ def _figures(
         if drawn is not None:
             glyphs |= drawn.glyphs
             figures.append(Figure(Markup(drawn.svg), f"{name.capitalize()}, {shown}, as written."))
-    return tuple(figures)
+        elif why := engrave.lost(excerpt):
+            undrawn.append(f"{name.capitalize()}, {shown}: {why}")
+    return tuple(figures), " ".join(undrawn)
 
 
 def _label(item: Mapping[str, Any], side: str, spots: list[Mapping[str, Any]]) -> str:

@@ -28,11 +28,15 @@ class Figure:
 
 
 class Engraver:
-    """Draws findings of one score, and collects the outlines that its pictures use. excerpts: None where there is no score."""
+    """Draws findings of one score, and collects the outlines that its pictures use. excerpts: None where there is no score.
+
+    undrawn: why there is no picture, by number of the finding, where the engraver failed over it.
+    """
 
     def __init__(self, excerpts: Excerpts | None) -> None:
         self._excerpts = excerpts if excerpts is not None and engrave.available() else None
         self.glyphs: dict[str, str] = {}
+        self.undrawn: dict[int, str] = {}
         self.clefs = engrave.clefs() if engrave.available() else {}
         self.count = 0
 
@@ -71,6 +75,8 @@ class Engraver:
         title = f"{shown}: " + (f"marked {', '.join(heads)}" if heads else signs(finding.label))
         drawn = engrave.picture(excerpt, (mark,), title)
         if drawn is None:
+            if why := engrave.lost(excerpt):
+                self.undrawn[finding.number] = why
             return None
         self.glyphs |= drawn.glyphs
         self.count += 1

@@ -19,7 +19,7 @@ from xmlcheck.output.page import printable
 
 @dataclass(frozen=True, slots=True)
 class FindingView:
-    """One finding in words and picture. key: its id on the page. part: key of its part."""
+    """One finding in words and picture. key: its id on the page. part: key of its part. undrawn: why a picture is missing."""
 
     key: str
     number: int
@@ -49,6 +49,7 @@ class FindingView:
     plan: str
     accepted: str
     figures: tuple[Figure, ...] = ()
+    undrawn: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,14 +140,14 @@ def page(report: Report, excerpts: Excerpts | None, title: str = "", plain: str 
         desks=tuple(sorted({finding.to for finding in shown})),
         notices=tuple(map(words.signs, report.notices)),
         unrecognised=tuple(names[part.id] for part in report.parts if part.instrument is None),
-        plain=plain if not engraver.count else "",
+        plain=plain if not engraver.count and not engraver.undrawn else "",
         outlines=engraver.outlines(),
     )
 
 
 def _finding(finding: Finding, keys: Mapping[str, str], names: Mapping[str, str], engraver: Engraver) -> FindingView:
     part = finding.part or ""
-    accepted = finding.accepted
+    accepted, figure = finding.accepted, engraver.figure(finding)
     return FindingView(
         key=f"f{finding.number}",
         number=finding.number,
@@ -175,12 +176,9 @@ def _finding(finding: Finding, keys: Mapping[str, str], names: Mapping[str, str]
         also=tuple(map(printable, finding.also)),
         plan=finding.plan or "",
         accepted=f"Accepted by {printable(accepted.by)}: {words.sentence(accepted.why)}" if accepted is not None else "",
-        figures=_figures(engraver.figure(finding)),
+        figures=() if figure is None else (figure,),
+        undrawn=engraver.undrawn.get(finding.number, ""),
     )
-
-
-def _figures(figure: Figure | None) -> tuple[Figure, ...]:
-    return () if figure is None else (figure,)
 
 
 def _part(
