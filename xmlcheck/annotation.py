@@ -11,9 +11,8 @@ import hashlib
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from html import unescape
+from html import escape, unescape
 from typing import Literal
-from xml.sax.saxutils import escape
 
 from xmlcheck import lexer
 from xmlcheck.container import replace_member
@@ -211,7 +210,7 @@ def _words(places: list[Place], text: str, size: float, below: bool = False) -> 
 
 def _escaped(text: str) -> str:
     """Text of an element: no markup, no `?>`, nothing that XML forbids, and on one line."""
-    return escape(_NOT_XML.sub("\N{REPLACEMENT CHARACTER}", " ".join(text.split())))
+    return escape(_NOT_XML.sub("\N{REPLACEMENT CHARACTER}", " ".join(text.split())), quote=False)
 
 
 def _insert(source: Source, insertions: list[tuple[int, str]]) -> bytes:

@@ -12,9 +12,10 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
+from xmlcheck.entry import Entry, Ids, Known, Shared
 from xmlcheck.errors import BadPlugin
 from xmlcheck.model import Part, ScoreInstrument
-from xmlcheck.names import Entry, Found, Ids, Known, Names, Shared
+from xmlcheck.names import Found, Names
 from xmlcheck.partname import PartName, fold, part_name
 
 __all__ = ["Entry", "Found", "Known", "Match", "Names", "Shared", "identify"]
@@ -53,24 +54,36 @@ def identify(
     given: Mapping[str, str] = _NO_GIVEN,
     hooks: Callable[..., str | None] | None = None,
     score: Sequence[Part] = (),
+    several: bool | None = None,
 ) -> Match:
     """The profile that a part, or one score-instrument of it, is for.
 
     given: part id or part name to profile id or any name of it. hooks: asked next, with `name` and `sound`, for an id or None.
     score: all parts of the score in order, whose headings settle a shared name; empty where they have no say.
+    several: `several_kinds(part)`, from who asks for each of many instruments.
     Raises BadConfig where a given value names nothing, BadPlugin where the hook's answer is no profile.
     """
     if instrument is None and len(part.instruments) == 1:
         instrument = part.instruments[0]
-    case = _Case(part, instrument, names, score)
+    if several is None:
+        several = several_kinds(part)
+    case = _Case(part, instrument, names, score, several)
     match = _given(case, given) or _asked(case, hooks) or _one_of_several(case) or _told(case)
     return replace(match, key=match.key or case.name.key, name=case.name)
+
+
+def several_kinds(part: Part) -> bool:
+    """Whether the score-instruments of a part differ by sound or name."""
+    kinds = {(item.sound, item.name) for item in part.instruments}
+    return len({(sound, fold(name)) for sound, name in kinds}) > 1
 
 
 class _Case:
     """All witnesses of one question, looked up."""
 
-    def __init__(self, part: Part, instrument: ScoreInstrument | None, names: Names, score: Sequence[Part]) -> None:
+    def __init__(
+        self, part: Part, instrument: ScoreInstrument | None, names: Names, score: Sequence[Part], several: bool
+    ) -> None:
         self.part, self.names, self.score = part, names, score
         self.texts = [text for text in dict.fromkeys((part.name, part.display_name)) if text.strip()] or [""]
         finds = [names.find(text) for text in self.texts]
@@ -84,8 +97,7 @@ class _Case:
         self.called = names.find(instrument.name if instrument else "")
         self.calling = f'instrument-name "{self.called.name.text}"'
         self.program = instrument.program if instrument else None
-        kinds = {(item.sound, fold(item.name)) for item in part.instruments}
-        self.several = instrument is not None and len(kinds) > 1
+        self.several = instrument is not None and several
 
     def transposed(self, ids: Ids) -> tuple[Ids, str]:
         """Of several instruments the one whose key the part's first <transpose> names, and how it is told; else all of `ids`."""

@@ -12,6 +12,10 @@ import unicodedata
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from xmlcheck.folding import ACCENTS, HIDDEN_FIGURES, fold, fold_lines
+
+__all__ = ["MOST", "PartName", "bare_key", "find_key", "fold", "fold_lines", "key_name", "part_name"]
+
 
 @dataclass(frozen=True, slots=True)
 class PartName:
@@ -114,7 +118,7 @@ MOST = 400
 _COUNT = re.compile(
     r"\d+(?=[\s-]*(?:(?i:strings?|stringed|saitig|cordes?|cuerdas?|telli|reeds?|keys?|keyed|holes?|courses?|rows?)\b|[絃弦簧孔현줄]))"
 )
-_HIDE = str.maketrans({str(n): chr(0xE000 + n) for n in range(10)})
+_HIDE = str.maketrans({str(n): chr(HIDDEN_FIGURES + n) for n in range(10)})
 _SIZE = re.compile(r"(?<![\d.])(?P<lead>^|[(\[]\s*)?(\d)\.(\d)(?![\d.])(尺)?|([一二三\d])尺([一二三四五六七八九\d])寸?管?")
 _ALSO_WORDS = r"(?i:doubling|doubles|also|auch|anche|aussi|también|muta in|change to|to)"
 _ALSO = re.compile(rf"[(\[]\s*(?:{_ALSO_WORDS}|(?i:dbl\.?)|[+&])\s*([^)\]]+)[)\]]|[,;]?\s+{_ALSO_WORDS}\s+(?=\w)")
@@ -161,30 +165,6 @@ _SCRIPTS = re.compile(
 
 # Folding. _READ: ordinal signs, number sign, dashes and the music font's accidentals, as one types them.
 _READ = str.maketrans("ªº°№_–−\ue260\ue261\ue262", "...# --♭♮♯")
-_SPELT = {"♭": "b", "♯": "#", "ı": "i", "ł": "l", "ø": "o", "đ": "d", "ð": "d", "þ": "th", "æ": "ae", "œ": "oe"}
-_SPELT |= {chr(0xE000 + n): str(n) for n in range(10)} | dict.fromkeys("'’‘ʻʼʾʿ`ˈ", "")
-_SPECIAL = re.compile(f"[{''.join(_SPELT)}]")
-_ACCENTS = re.compile("[\u0300-\u036f]+(?:(?<=[a-z].)|(?<=[a-z]..)|(?<=[a-z]...))")  # up to three on a Latin letter
-_PUNCTUATION = re.compile(
-    r"[\t\r !-/:-@\[-`{-~\xa0-\xa9\xab-\xb4\xb6-\xb9\xbb-\xbf\u2000-\u206f\u3000-\u3004\u3008-\u3020・،؛。]+"
-)
-
-
-def fold(text: str) -> str:
-    """Letters for comparison: NFKC, case folded, Latin accents off, punctuation and white space as single blanks."""
-    return " ".join(_PUNCTUATION.sub(" ", _letters(text)).split())
-
-
-def fold_lines(text: str) -> list[list[str]]:
-    """The folded words of every line of a text, in one go: much faster than line by line."""
-    return [line.split() for line in _PUNCTUATION.sub(" ", _letters(text)).split("\n")]
-
-
-def _letters(text: str) -> str:
-    text = unicodedata.normalize("NFKC", text.replace("´", "'")).casefold()
-    if not text.isascii():
-        text = unicodedata.normalize("NFC", _ACCENTS.sub("", unicodedata.normalize("NFD", text)))
-    return _SPECIAL.sub(lambda found: _SPELT[found[0]], text)
 
 
 @lru_cache(maxsize=512)
@@ -196,7 +176,7 @@ def key_name(text: str) -> str:
     if (octave := re.fullmatch(rf"(.+?){_OCTAVE}", text)) and octave[1] != text:
         return f"{key_name(octave[1])} {'low' if octave['low'] else 'high'}"
     plain = re.sub(r"[\s.\-]", "", re.sub(r"^[b♭](?=[A-G])", "降", text).casefold())
-    plain = _ACCENTS.sub("", unicodedata.normalize("NFD", plain))
+    plain = ACCENTS.sub("", unicodedata.normalize("NFD", plain))
     plain = re.sub("bemolle|bemol|bem|flat|бемоль", "♭", plain)
     plain = re.sub("diesis|diese|sostenido|sharp|диез|#", "♯", plain)
     plain = plain.replace("natural", "♮")

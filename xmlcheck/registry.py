@@ -9,23 +9,28 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from importlib import resources
 from importlib.metadata import EntryPoint, entry_points
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pluggy
 
-from xmlcheck import hookspecs, profile
+from xmlcheck import hookspecs
+from xmlcheck.entry import Entry, Known
 from xmlcheck.errors import BadPlugin
 from xmlcheck.facets import UNIVERSAL
 from xmlcheck.folder import FolderPlugin, Offer, offer
 from xmlcheck.hookspecs import GROUP
-from xmlcheck.identify import Entry, Known, Names
+from xmlcheck.memory import collector_at_rest
 from xmlcheck.profile import Profile
-from xmlcheck.rule import Derived, Rule
+from xmlcheck.rule import Card, Derived, Rule, facets_behind, required, requirements
+from xmlcheck.shelf import Asked, Catalogue, Shelf
+
+if TYPE_CHECKING:
+    from xmlcheck.names import Names
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,53 +45,25 @@ class PluginInfo:
 
 
 @dataclass(frozen=True)
-class Registry:
-    """What is installed. profile() builds an instrument on first need; layers of a run are merged in by the caller."""
+class Registry(Shelf):
+    """What is installed, ready for a check."""
 
     plugins: tuple[PluginInfo, ...]
-    offers: Mapping[str, Offer]
     rules: tuple[Rule, ...]
-    facets: Mapping[str, type]
     derived: Mapping[Any, Derived]
     names: Names
     hooks: Any
     notices: tuple[str, ...] = ()
-    _tables: dict[str, dict[str, Any]] = field(default_factory=dict, init=False, repr=False, compare=False)
-    _built: dict[str, Profile] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def rule(self, id: str) -> Rule | None:
         """The rule of this id."""
         return next((rule for rule in self.rules if rule.id == id), None)
 
-    def profile(self, id: str, layers: Iterable[tuple[str, Mapping[str, Any]]] = ()) -> Profile:
-        """The instrument `id`: its family's tables, its own, then `layers` as (origin, tables). Raises BadPlugin.
-
-        Read and built once, for a library of scores asks for the same few; what layers change is built each time.
-        """
-        over = tuple(layers)
-        if over:
-            return self._build(id, over)
-        if id not in self._built:
-            self._built[id] = self._build(id, ())
-        return self._built[id]
-
-    def _build(self, id: str, layers: Iterable[tuple[str, Mapping[str, Any]]]) -> Profile:
-        chain: list[tuple[str, dict[str, Any]]] = []
-        wanted: str | None = id
-        while wanted is not None:
-            found = self.offers.get(wanted)
-            if found is None or any(name == wanted for name, _ in chain):
-                raise BadPlugin(f"Profile {id!r} extends {wanted!r}, which no installed plugin has (or which extends it back).")
-            if wanted not in self._tables:
-                self._tables[wanted] = found.table()
-            table = self._tables[wanted]
-            chain.append((wanted, table))
-            wanted = table.get("extends")
-        table = {}
-        for origin, layer in [*reversed(chain), *layers]:
-            table = profile.merged(table, layer, origin if origin != id else "")
-        plugin = self.offers[id].entry.plugin
-        return profile.build(table, self.facets, plugin, f"{plugin}: {id}")
+    @property
+    def asked(self) -> tuple[Asked, ...]:
+        """What each rule is about."""
+        derived = requirements(self.derived.values())
+        return tuple(Asked(rule.card, facets_behind(required(rule.needs), derived)) for rule in self.rules)
 
 
 def relatives(registry: Registry) -> Callable[[Profile], tuple[Profile, ...]]:
@@ -114,6 +91,99 @@ def discover(folders: Iterable[Path] = (), data: Iterable[Path] = (), blocked: f
     folders: plugin folders named explicitly (their Python is used). data: profile files and plugin folders that only give data.
     blocked: names of plugins to leave out. Raises BadPlugin for two profiles of one id and for explicit folders that are broken.
     """
+    with collector_at_rest():  # modules and cards are kept
+        return _collect(*_registered(folders, data, blocked))
+
+
+def catalogue(folders: Iterable[Path] = (), data: Iterable[Path] = ()) -> Catalogue:
+    """What all installed plugins have on offer. No rule of a plugin with a fresh index is imported; facet types are when needed.
+
+    A plugin whose Python cannot be imported is left out where that comes to light. Folders, data, errors: as of `discover`.
+    """
+    manager, singles, _ = _registered(folders, data, frozenset())
+    offers: dict[str, Offer] = {}
+    facets: dict[str, type | FolderPlugin] = {kind.FACET: kind for kind in UNIVERSAL}  # type: ignore[attr-defined]
+    derived: dict[str, list[str]] = {}
+    asks: list[tuple[Card, list[str]]] = []
+    known: list[Known] = []
+    for _, plugin in sorted(manager.list_name_plugin()):
+        if plugin is None:
+            continue
+        try:
+            told = _told(plugin)
+        except (Exception, SystemExit):  # as in a check, which says why
+            continue
+        for item in told.profiles:
+            _add(offers, item)
+        facets |= told.facets
+        derived |= told.derived
+        asks += told.rules
+        known += told.known
+    for item in singles:
+        _add(offers, item)
+    asked = (Asked(card, facets_behind(names, derived)) for card, names in sorted(asks, key=lambda ask: ask[0].id))
+    return Catalogue(MappingProxyType(offers), _Facets(facets), tuple(known), tuple(asked))
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What a plugin has on offer: profiles, names, facet types or who imports them, and what its rules and derived values require."""
+
+    profiles: Iterable[Offer]
+    known: Iterable[Known]
+    facets: Mapping[str, type | FolderPlugin]
+    derived: Mapping[str, list[str]]
+    rules: Iterable[tuple[Card, list[str]]]
+
+
+def _told(plugin: Any) -> _Told:
+    if isinstance(plugin, FolderPlugin):
+        python = plugin.python()
+        return _Told(
+            plugin.xmlcheck_profiles(),
+            plugin.xmlcheck_known(),
+            dict.fromkeys(python["facets"], plugin),
+            python["derived"],
+            [(card, python["rules"][card.id]) for card in plugin.cards()],
+        )
+    brought = _answers(plugin)
+    return _Told(
+        brought["profiles"],
+        brought["known"],
+        {kind.FACET: kind for kind in brought["facets"]},
+        requirements(brought["derived"]),
+        [(rule.card, required(rule.needs)) for rule in brought["rules"]],
+    )
+
+
+class _Facets(Mapping[str, type]):
+    """Facet types by key. Those of a plugin folder are imported when one of them is asked for; raises BadPlugin where that fails."""
+
+    def __init__(self, owners: dict[str, type | FolderPlugin]) -> None:
+        self._owners = owners
+
+    def __getitem__(self, key: str) -> type:
+        owner = self._owners[key]
+        if isinstance(owner, type):
+            return owner
+        try:
+            kinds = {kind.FACET: kind for kind in owner.xmlcheck_facets()}  # type: ignore[attr-defined]
+        except (Exception, SystemExit) as error:  # its Python may break in any way
+            raise BadPlugin(f"Plugin {owner.name} {owner.version}: {type(error).__name__}: {error}") from error
+        self._owners |= kinds
+        return kinds[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._owners)
+
+    def __len__(self) -> int:
+        return len(self._owners)
+
+
+def _registered(
+    folders: Iterable[Path], data: Iterable[Path], blocked: frozenset[str]
+) -> tuple[pluggy.PluginManager, list[Offer], list[str]]:
+    """All plugins by name, the offers of single files, and notices of plugins that could not be loaded."""
     manager = pluggy.PluginManager(GROUP)
     manager.add_hookspecs(hookspecs)
     notices: list[str] = []
@@ -141,7 +211,7 @@ def discover(folders: Iterable[Path] = (), data: Iterable[Path] = (), blocked: f
             singles.append(offer(path, path.name))
         else:
             raise BadPlugin(f"{path}: no such instrument file or folder.")
-    return _collect(manager, singles, notices)
+    return manager, singles, notices
 
 
 def _load(point: EntryPoint, manager: pluggy.PluginManager) -> Any:
@@ -191,10 +261,18 @@ def _collect(manager: pluggy.PluginManager, singles: list[Offer], notices: list[
         )
     for item in singles:
         _add(offers, item)
-    entries = [item.entry for item in offers.values() if not item.abstract]
-    ordered = tuple(rules[key] for key in sorted(rules))
-    frozen = (MappingProxyType(offers), ordered, MappingProxyType(facets), MappingProxyType(derived))
-    return Registry(tuple(infos), *frozen, Names(entries, known), manager.hook, tuple(notices))
+    from xmlcheck.names import Names  # see Catalogue.names
+
+    return Registry(
+        offers=MappingProxyType(offers),
+        facets=MappingProxyType(facets),
+        plugins=tuple(infos),
+        rules=tuple(rules[key] for key in sorted(rules)),
+        derived=MappingProxyType(derived),
+        names=Names([item.entry for item in offers.values() if not item.abstract], known),
+        hooks=manager.hook,
+        notices=tuple(notices),
+    )
 
 
 _KINDS = {"profiles": Offer, "rules": Rule, "facets": type, "derived": Derived, "known": Known}

@@ -13,7 +13,7 @@ from __future__ import annotations
 import inspect
 import tomllib
 import types
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any, Protocol, TypeVar, Union, get_args, get_origin, get_type_hints
@@ -153,6 +153,35 @@ def needs(function: Callable[..., Any]) -> tuple[Need, ...]:
             kind, optional = next(arg for arg in get_args(kind) if arg is not type(None)), True
         result.append(Need(parameter.name, kind, optional, parameter.default))
     return tuple(result)
+
+
+def named(kind: Any) -> str:
+    """A type asked for, by a name that an index can keep: a facet by its key in brackets, any other by module and name."""
+    facet = getattr(kind, "FACET", None)
+    if facet is not None:
+        return f"[{facet}]"
+    return f"{kind.__module__}.{kind.__qualname__}" if isinstance(kind, type) else repr(kind)
+
+
+def required(needs: Iterable[Need]) -> list[str]:
+    """The names of what must be there for a rule or derived value; settings and what may be absent are left out."""
+    return [named(need.kind) for need in needs if not need.setting and not need.optional]
+
+
+def requirements(derived: Iterable[Derived]) -> dict[str, list[str]]:
+    """What each derived value requires, by its name."""
+    return {named(item.kind): required(item.needs) for item in derived}
+
+
+def facets_behind(names: Iterable[str], derived: Mapping[str, Iterable[str]]) -> frozenset[str]:
+    """Keys of the facets that required names lead to, straight or through derived values (see `requirements`)."""
+    found: set[str] = set()
+    for name in names:
+        if name.startswith("["):
+            found.add(name[1:-1])
+        else:
+            found |= facets_behind(derived.get(name, ()), derived)
+    return frozenset(found)
 
 
 def returns(function: Callable[..., Any]) -> Any:

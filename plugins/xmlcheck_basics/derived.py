@@ -2,12 +2,31 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
+from operator import itemgetter
 
-from xmlcheck.plugin import Chair, Cited, Compass, Convention, Grade, Part, Pitch, Reading, Siblings, Tone, derived
+from xmlcheck.plugin import (
+    Chair,
+    Cited,
+    Clef,
+    Compass,
+    Convention,
+    Grade,
+    Key,
+    Part,
+    Pitch,
+    Reading,
+    ScoreFacts,
+    Siblings,
+    Tone,
+    Transpose,
+    derived,
+    latest,
+)
 from xmlcheck_basics.advice import Advice
 from xmlcheck_basics.transposing import silent, usual
 
@@ -118,21 +137,21 @@ def _amount(semitones: Decimal) -> str:
 
 def _under_clef(chair: Chair, convention: Convention) -> Shift | None:
     """The shift for tones under the convention's clef, nothing elsewhere; None where the part has no such clef."""
-    clefs = [(c.onset, f"{c.sign}{c.line}" == convention.clef) for c in chair.part.clefs]
-    if not any(here for _, here in clefs):
+    if not any(_is(clef, convention) for clef in chair.part.clefs):
         return None
 
     def shift(tone: Tone) -> int:
-        here = False
-        for onset, matches in clefs:
-            if onset > tone.onset:
-                break
-            here = matches
+        clef = latest(chair.part.clefs, tone.onset)
+        here = clef is not None and _is(clef, convention)
         moved = tone.sounding.cents - tone.written.cents
         wanted = int(convention.semitones * 100)
         return wanted - moved if here and (wanted - moved) % 1200 == 0 else 0
 
     return shift
+
+
+def _is(clef: Clef, convention: Convention) -> bool:
+    return f"{clef.sign}{clef.line}" == convention.clef
 
 
 def _octave_clef(chair: Chair) -> list[tuple[str, Convention | None, Shift]]:
@@ -152,24 +171,32 @@ class ConcertKey:
 
     def at(self, tick: int) -> int | None:
         """Fifths (sharps positive) that most other parts are in at this tick; None where undecided."""
-        return next((fifths for onset, fifths in reversed(self.changes) if onset <= tick), None)
+        index = bisect_right(self.changes, tick, key=itemgetter(0))
+        return self.changes[index - 1][1] if index else None
 
 
 @derived
 def concert_key(chair: Chair) -> ConcertKey:
     """What the key signatures of the other parts say, each brought to concert pitch by its own transposition."""
-    others = [part for part in chair.facts.score.parts if part is not chair.part and part.notes]
-    ticks = sorted({key.onset for part in others for key in part.keys if key.fifths is not None})
-    return ConcertKey(tuple((tick, _majority(others, tick)) for tick in ticks))
+    return chair.facts.once(_others_key, chair.part)
 
 
-def _majority(parts: list[Part], tick: int) -> int | None:
+def _others_key(score: ScoreFacts, but: Part) -> ConcertKey:
+    others = [part for part in score.score.parts if part is not but and part.notes]
+    signs = [
+        ([key for key in part.keys if key.fifths is not None], [item for item in part.transposes if not item.for_part])
+        for part in others
+    ]
+    ticks = sorted({key.onset for keys, _ in signs for key in keys})
+    return ConcertKey(tuple((tick, _majority(signs, tick)) for tick in ticks))
+
+
+def _majority(parts: list[tuple[list[Key], list[Transpose]]], tick: int) -> int | None:
     votes: Counter[int] = Counter()
-    for part in parts:
-        key = next((key for key in reversed(part.keys) if key.fifths is not None and key.onset <= tick), None)
+    for keys, transposes in parts:
+        key, given = latest(keys, tick), latest(transposes, tick)
         if key is None or key.fifths is None:
             continue
-        given = next((item for item in reversed(part.transposes) if not item.for_part and item.onset <= tick), None)
         moved = fifths_moved(given.chromatic, given.diatonic) if given is not None and given.diatonic is not None else 0
         votes[key.fifths + moved] += 1
     if not votes:

@@ -23,12 +23,8 @@ def silent(chair: Chair) -> bool:
 
 def given(chair: Chair) -> Iterator[Transpose]:
     """Each <transpose> that holds for some note of the chair: in a part for several instruments each has its own."""
-    items = [item for item in chair.part.transposes if not item.for_part]
     first, last = (chair.notes[0].onset, chair.notes[-1].onset) if chair.notes else (0, 0)
-    for number, item in enumerate(items):
-        replaced = any(item.onset <= later.onset <= first and later.staff == item.staff for later in items[number + 1 :])
-        if item.onset <= last and not replaced:
-            yield item
+    yield from chair.facts.signs(chair.part).transposes.during(first, last)
 
 
 def same_key(one: int, other: int) -> bool:

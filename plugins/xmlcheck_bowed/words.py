@@ -47,8 +47,5 @@ def changes(chair: Chair, item: Technique) -> Iterator[Change]:
 
 def silence(chair: Chair, tick: int) -> float | None:
     """Seconds of silence at a tick or just before what is played from there on; None before the first and after the last note."""
-    before = [tone.end for tone in chair.tones if tone.onset < tick]
-    after = next((tone.onset for tone in chair.tones if tone.onset >= tick), None)
-    if not before or after is None:
-        return None
-    return chair.seconds(min(max(before), after), after)
+    gap = chair.gap(tick)
+    return chair.seconds(*gap) if gap is not None else None

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from xmlcheck.plugin import Chair, Tone
+from xmlcheck.plugin import Chair, ScoreFacts, Tone
 
 NEAREST, WIDEST = 10, 60
 """Cents within which two notes that are meant as one differ: less is not heard, more is another note."""
@@ -40,13 +41,45 @@ def bent(chair: Chair) -> bool:
     return any(tone.sounding.cents % 100 for tone in chair.tones)
 
 
-def together(one: Chair, other: Chair) -> Iterator[tuple[Pair, ...]]:
+@dataclass(frozen=True)
+class Meeting:
+    """Two chairs of different parts at the same time, each with its tones that begin alone, by onset."""
+
+    one: Chair
+    other: Chair
+    first: dict[int, Tone]
+    second: dict[int, Tone]
+
+
+def meetings(score: ScoreFacts, both: bool) -> Iterator[Meeting]:
+    """The pairs of chairs that have time in common, one of them with notes between the semitones (both: each of them)."""
+    curved = {id(chair) for chair in score.chairs if bent(chair)}
+    if not curved:
+        return
+    lines = {id(chair): _single(chair) for chair in score.chairs}
+    for number, part in enumerate(score.score.parts):
+        for one in score.chairs_of(part):
+            if both and id(one) not in curved:
+                continue
+            for following in score.score.parts[number + 1 :]:
+                for other in _at_once(one, score.chairs_of(following)):
+                    if id(other) in curved or (not both and id(one) in curved):
+                        yield Meeting(one, other, lines[id(one)], lines[id(other)])
+
+
+def _at_once(one: Chair, others: Sequence[Chair]) -> Sequence[Chair]:
+    """Those of the chairs of another part, one after the other or all side by side, whose span meets this one's."""
+    first = bisect_right(others, one.seat.start, key=lambda other: other.seat.end)
+    return others[first : bisect_left(others, one.seat.end, key=lambda other: other.seat.start)]
+
+
+def together(meeting: Meeting) -> Iterator[tuple[Pair, ...]]:
     """Bar by bar, the pairs of two single lines where they go together."""
     bars: dict[int, list[tuple[Tone, Tone]]] = {}
-    second = _single(other)
-    for onset, tone in _single(one).items():
-        if onset in second:
-            bars.setdefault(tone.measure, []).append((tone, second[onset]))
+    first, second = meeting.first, meeting.second
+    for onset in min(first, second, key=len):
+        if onset in first and onset in second:
+            bars.setdefault(first[onset].measure, []).append((first[onset], second[onset]))
     for measure in sorted(bars):
         pairs = [Pair(a, b, _apart(a, b)) for a, b in bars[measure]]
         close = [pair for pair in pairs if abs(pair.cents) <= WIDEST]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from xmlcheck.plugin import Chair, Compass, Tone, derived
+from xmlcheck.plugin import Chair, Compass, ScoreFacts, Tone, derived
 from xmlcheck_export import tracks
 from xmlcheck_export.names import not_played
 from xmlcheck_export.played import Timing, timing_of
@@ -66,10 +66,14 @@ class Crew:
     changes: tuple[tracks.Change, ...] = ()
 
 
+def _players(score: ScoreFacts, one_player: str) -> tuple[tracks.Player, ...]:
+    return tracks.players(score.score.parts, one_player)
+
+
 @derived
 def crew(chair: Chair, one_player: str = "") -> Crew:
     """The other tracks of this chair's player. The setting stands under any rule that uses it, usually tracks.as-one."""
-    for player in tracks.players(chair.facts.score.parts, one_player):
+    for player in chair.facts.once(_players, one_player):
         ids = [track.part.id for track in player.tracks]
         if chair.part.id in ids:
             into = (change for change in tracks.changes(player) if change.new.part is chair.part)

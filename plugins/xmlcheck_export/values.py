@@ -77,7 +77,7 @@ def ends(part: Part) -> dict[int, int]:
 
 def unclaimed(score: ScoreFacts, part: Part) -> tuple[Note, ...]:
     """The notes of a part that no claim rule has taken."""
-    chairs = [chair for chair in score.chairs if chair.part is part]
+    chairs = score.chairs_of(part)
     if not chairs or sum(len(chair.notes) for chair in chairs) >= len(part.notes):
         return part.notes
     left = {note.anchor for chair in chairs for note in chair.notes}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from xmlcheck.plugin import Direction, says
+from xmlcheck.plugin import Direction, says, within
 
 BEGINS: dict[str, tuple[str, ...]] = {
     "pizzicato": ("pizz", "pizzicato"),
@@ -38,4 +38,4 @@ def tells(texts: Iterable[Direction], technique: str) -> bool:
 
 def near(directions: Sequence[Direction], start: int, end: int) -> list[Direction]:
     """The directions with words that stand between two ticks, both included."""
-    return [item for item in directions if start <= item.onset <= end and item.words]
+    return [item for item in within(directions, start, end + 1) if item.words]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterable
+from operator import itemgetter
 
 from xmlcheck.plugin import Chair, Techniques, Tone, says
 
@@ -32,7 +34,8 @@ def in_force(
             spans.append((direction.onset, own))
 
     def here(tick: int) -> bool:
-        return next((own for onset, own in reversed(spans) if onset <= tick), False)
+        index = bisect_right(spans, tick, key=itemgetter(0))
+        return index > 0 and spans[index - 1][1]
 
     return here
 

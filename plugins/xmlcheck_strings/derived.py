@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from functools import cached_property
 
-from xmlcheck.plugin import Chair, Span, Techniques, Tone, Wording, derived, spans
+from xmlcheck.plugin import Chair, Span, Techniques, Tone, Wording, covering, derived, inside, spans
 from xmlcheck_basics.derived import ReadAs
 from xmlcheck_strings import runs
 from xmlcheck_strings.board import Board
@@ -33,7 +34,11 @@ class Stroke:
         """Whether the bow sounds what stands here."""
         if not self.plucked:
             return self.bow is not None
-        return self.bow is not None and not any(span.covers(tick, staff) for span in self.plucked)
+        return self.bow is not None and not self._is_plucked(tick, staff)
+
+    @cached_property
+    def _is_plucked(self) -> Callable[[int, int | None], bool]:
+        return covering(self.plucked)
 
     def side_by_side(self, tick: int, staff: int = 1) -> bool:
         """Whether notes together have to lie on neighbouring strings: under a bow, not over a wheel, which rubs them all."""
@@ -161,7 +166,7 @@ def chords(chair: Chair, stringing: Stringing, touch: Stroke, height: Heights, f
         if held and (sonority.end - sonority.onset < shortest or not touch.bowed(sonority.onset, sonority.struck[0].staff)):
             held = False
         sounding = sonority.tones if held else sonority.struck
-        if any(start <= sonority.onset < end for start, end in chair.seat.divided):
+        if inside(chair.seat.divided, sonority.onset):
             continue  # words say that players share the notes
         by_height = {height(tone): tone for tone in sounding if not tone.harmonic}
         if len(by_height) < 2:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from dataclasses import dataclass
+from operator import itemgetter
 
 from xmlcheck.plugin import Chair, Techniques, Tone, says
 from xmlcheck_struck.facets import Ring
@@ -22,7 +24,8 @@ class Lasting:
             return True
         if rings and any(note.tied("let-ring") for note in tone.notes):
             return True
-        return next((own for tick, own in reversed(self.changes) if tick <= tone.onset), False)
+        index = bisect_right(self.changes, tone.onset, key=itemgetter(0))
+        return index > 0 and self.changes[index - 1][1]
 
 
 def lasting(chair: Chair, ring: Ring, techniques: Techniques | None) -> Lasting:

@@ -19,7 +19,7 @@ def place_of(chair: Chair, event: Tone | Note) -> Place:
 
 def first_from(chair: Chair, tick: int) -> Tone | None:
     """The first tone at a tick or after it."""
-    return next((tone for tone in chair.tones if tone.onset >= tick), None)
+    return chair.following(tick)
 
 
 def size_line(chair: Chair, size: Size, tick: int = 0) -> PlanLine:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from operator import attrgetter
 
 from xmlcheck.plugin import Chair, Compass, Match, Tone, mentions, says
 from xmlcheck_winds.choosing import Fit, Sung, fit, ranked, summed, through
@@ -47,7 +49,8 @@ class Choice:
 
     def at(self, tick: int) -> Size:
         """The size in hand."""
-        return next((item.size for item in reversed(self.held) if item.start <= tick), self.held[0].size)
+        index = bisect_right(self.held, tick, key=attrgetter("start"))
+        return self.held[max(0, index - 1)].size
 
     def fit_of(self, size: Size) -> Fit:
         """How the whole chair lies on one size."""

@@ -7,6 +7,7 @@ score of our own, its report, and the profiles and rules that are installed.
 
 from __future__ import annotations
 
+import ast
 import inspect
 import pickle
 import re
@@ -261,8 +262,13 @@ def test_what_is_exported_is_there_once_and_in_order(module: ModuleType) -> None
 
 def test_the_plugin_module_exports_all_that_it_brings() -> None:
     """What a plugin may import is one list: a name that was imported and not listed would be found by accident."""
-    brought = {name for name, value in vars(plugin).items() if not name.startswith("_") and not isinstance(value, ModuleType)}
-    assert brought == set(plugin.__all__)
+    text = Path(plugin.__file__).read_text(encoding="utf-8")
+    (typed,) = (node for node in ast.parse(text).body if isinstance(node, ast.If))
+    brought = {name.asname or name.name for node in typed.body if isinstance(node, ast.ImportFrom) for name in node.names}
+    assert brought == set(plugin.__all__) == set(plugin._HOME) <= set(dir(plugin))
+    assert all(getattr(plugin, name) is not None for name in plugin.__all__), "every home has what it is said to have"
+    with pytest.raises(AttributeError, match="no_such_name"):
+        plugin.no_such_name  # noqa: B018
 
 
 def test_every_name_that_the_documents_use_is_there() -> None:

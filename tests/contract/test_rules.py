@@ -161,4 +161,4 @@ def test_findings_are_filled_in(folder: Path) -> None:
 def test_index_is_fresh(plugin: Path) -> None:
     stored = plugin / INDEX
     assert stored.is_file(), "make it with: xmlcheck plugins index plugins/*"
-    assert json.loads(stored.read_text(encoding="utf-8")) == make_index(plugin, plugin.name)
+    assert json.loads(stored.read_text(encoding="utf-8")) == make_index(plugin, plugin.name, plugin.name)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import sys
 from importlib.metadata import entry_points
 from pathlib import Path
+from typing import Any
 
 from xmlcheck.errors import BadPlugin
 from xmlcheck.folder import INDEX, make_index
@@ -18,9 +20,19 @@ def index_text(folder: Path) -> str:
     if not folder.is_dir():
         raise BadPlugin(f"{folder}: no such plugin folder.")
     try:
-        return json.dumps(make_index(folder, folder.resolve().name), ensure_ascii=False, indent=1, sort_keys=True) + "\n"
+        return json.dumps(_index(folder.resolve()), ensure_ascii=False, indent=1, sort_keys=True) + "\n"
     except TypeError as error:  # TOML has dates, JSON has none
         raise BadPlugin(f"{folder}: holds a value that an index cannot keep ({error}).") from error
+
+
+def _index(home: Path) -> dict[str, Any]:
+    """The index with what the Python asks for, where that can be imported; without it start-up finds out each time, and says why."""
+    if str(home.parent) not in sys.path:
+        sys.path.insert(0, str(home.parent))
+    try:
+        return make_index(home, home.name, home.name)
+    except (Exception, SystemExit):  # the author's own Python may break in any way; a fault of the TOML files is raised again
+        return make_index(home, home.name)
 
 
 def generated(folder: Path) -> dict[Path, bytes]:

@@ -23,7 +23,7 @@ from xmlcheck.document import Document, parse
 from xmlcheck.facets import Session
 from xmlcheck.facts.chair import Chair, ScoreFacts
 from xmlcheck.finding import Acceptance, Certainty, Finding, Grade, Plan, PlanLine, Report, SourceInfo
-from xmlcheck.identify import Match, identify
+from xmlcheck.identify import Match, identify, several_kinds
 from xmlcheck.memory import collector_at_rest
 from xmlcheck.model import Part, Score
 from xmlcheck.profile import Profile
@@ -94,12 +94,15 @@ def check_score(
             findings.append(writer.finding(group, len(findings) + 1))
         except Exception as error:  # a card asks for what its rule does not give, a value has no text: blamed, the rest goes on
             notices.append(f"Rule {group[0].card.id} of {group[0].card.plugin} could not be told: {told(error)}")
+    by_part: dict[int, list[Desk]] = {}
+    for desk in desks:
+        by_part.setdefault(id(desk.chair.part), []).append(desk)
     plans |= {case.hit.plan.id: case.hit.plan for case in cases if case.hit.plan is not None}
     return Report(
         tool=("xmlcheck", VERSION),
         plugins=tuple((plugin.name, plugin.version) for plugin in registry.plugins),
         source=info,
-        parts=tuple(part_info(part, [d for d in desks if d.chair.part is part], skipped) for part in score.parts),
+        parts=tuple(part_info(part, by_part.get(id(part), []), skipped) for part in score.parts),
         findings=tuple(findings),
         plans=tuple(sorted(map(writer.plan, plans.values()), key=_plan_order)),
         notices=tuple(notices),
@@ -134,8 +137,9 @@ def _desks(
     family = relatives(registry)
     shared = shared_settings(registry.rules, registry.derived, config.settings)
     for part in facts.score.parts:
+        several = several_kinds(part)
         for seat in seats(part, knows):
-            match = _match(seat, part, registry, given, facts.score.parts)
+            match = _match(seat, part, registry, given, facts.score.parts, several)
             profile = _profile(match, part, registry, config, notices)
             players = match.name.players if match.name is not None else None
             session = profile.get(Session) if profile is not None else None
@@ -146,12 +150,12 @@ def _desks(
     return tuple(result)
 
 
-def _match(seat: Seat, part: Part, registry: Registry, given: Mapping[str, str], parts: Sequence[Part]) -> Match:
+def _match(seat: Seat, part: Part, registry: Registry, given: Mapping[str, str], parts: Sequence[Part], several: bool) -> Match:
     if seat.announced or (seat.start > 0 and seat.instrument is not None):
         # A later stretch on another instrument: the part's heading names the first one and has no say.
         told = replace(part, name=seat.announced, display_name="", abbreviation="", display_abbreviation="", instruments=())
         return identify(told, None if seat.announced else seat.instrument, registry.names, {})
-    return identify(part, seat.instrument, registry.names, given, registry.hooks.xmlcheck_identify, parts)
+    return identify(part, seat.instrument, registry.names, given, registry.hooks.xmlcheck_identify, parts, several)
 
 
 def _profile(match: Match, part: Part, registry: Registry, config: Config, notices: list[str]) -> Profile | None:

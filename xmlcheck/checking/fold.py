@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from xmlcheck.checking.ask import Desk
@@ -39,15 +39,10 @@ class Case:
 
 def folded(cases: list[Case]) -> list[Case]:
     """The cases without those that another explains: same chair, and events within the cause's (a whole part covers all)."""
-    causes = [case for case in cases if case.card.explains]
-    if not causes:
-        return cases
-    covers: dict[str, list[tuple[Case, frozenset[int]]]] = {}
-    for cause in causes:
-        covers.setdefault(cause.chair, []).append((cause, cause.anchors))
+    causes = _Causes(cases)
     kept: list[Case] = []
     for case in cases:
-        explained_by = _cause(case, covers.get(case.chair, ()))
+        explained_by = causes.of(case)
         if explained_by is None:
             kept.append(case)
         elif case.card.id not in explained_by.also:
@@ -55,12 +50,44 @@ def folded(cases: list[Case]) -> list[Case]:
     return kept
 
 
-def _cause(case: Case, covers: Iterable[tuple[Case, frozenset[int]]]) -> Case | None:
-    anchors = case.anchors
-    for cause, covered in covers:
-        if cause is not case and case.card.id in cause.card.explains and (not covered or (anchors and anchors <= covered)):
-            return cause
-    return None
+@dataclass(frozen=True, slots=True)
+class _Cause:
+    """A case that explains others, its place among all cases, and the events that it covers; none: the whole part."""
+
+    number: int
+    case: Case
+    covered: frozenset[int]
+
+
+class _Causes:
+    """The causes among the cases, found by their events, so that no case is held against all of them."""
+
+    def __init__(self, cases: list[Case]) -> None:
+        told = {(case.chair, case.card.id) for case in cases}
+        self._whole: dict[tuple[str, str], list[_Cause]] = {}  # by chair and the rule that is explained
+        self._at: dict[tuple[str, int], list[_Cause]] = {}  # by chair and event
+        for number, case in enumerate(cases):
+            rules = [rule for rule in case.card.explains if (case.chair, rule) in told]
+            if not rules:
+                continue
+            cause = _Cause(number, case, case.anchors)
+            for anchor in cause.covered:
+                self._at.setdefault((case.chair, anchor), []).append(cause)
+            for rule in rules if not cause.covered else ():
+                self._whole.setdefault((case.chair, rule), []).append(cause)
+
+    def of(self, case: Case) -> Case | None:
+        """The first case that explains this one."""
+        whole = _first(self._whole.get((case.chair, case.card.id), ()), case)
+        at_events = (self._at.get((case.chair, anchor), ()) for anchor in case.anchors)
+        close = _first(min(at_events, key=len, default=()), case, case.anchors)  # a cause that covers all is under each
+        found = [cause for cause in (whole, close) if cause is not None]
+        return min(found, key=lambda cause: cause.number).case if found else None
+
+
+def _first(causes: Sequence[_Cause], case: Case, anchors: frozenset[int] = frozenset()) -> _Cause | None:
+    fits = (cause for cause in causes if cause.case is not case and case.card.id in cause.case.card.explains)
+    return next((cause for cause in fits if anchors <= cause.covered), None)
 
 
 def merged(cases: list[Case]) -> list[list[Case]]:

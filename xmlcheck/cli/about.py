@@ -17,33 +17,34 @@ from xmlcheck.cli import options
 @options.instruments
 def command(topic: str, html: Path | None, plugins: tuple[Path, ...], instruments: tuple[Path, ...]) -> None:
     """Show a rule (compass.below) or an instrument (its id or any of its names): every value with its source and certainty."""
-    from xmlcheck.config import nearest
     from xmlcheck.errors import BadConfig
     from xmlcheck.output import about, page
-    from xmlcheck.registry import discover
+    from xmlcheck.registry import Registry, catalogue, discover
 
-    registry = discover(plugins, instruments)
+    # A rule's id has a dot, few headings have one; the page of an instrument imports no rule.
+    known = discover(plugins, instruments) if "." in topic else catalogue(plugins, instruments)
     sheet = page.sheet_for(sys.stdout)
-    rule = registry.rule(topic)
-    if rule is not None:
+    if isinstance(known, Registry) and (rule := known.rule(topic)) is not None:
         if html is not None:
             raise click.UsageError("--html is for instruments.")
-        page.show(about.rule_page(rule, registry.derived, sheet), sys.stdout, sheet)
+        page.show(about.rule_page(rule, known.derived, sheet), sys.stdout, sheet)
         return
     try:
-        id = registry.names.named(topic, "about")
+        id = topic if topic in known.entries else known.names.named(topic, "about")
     except BadConfig:
-        near = nearest(topic, [rule.id for rule in registry.rules])
+        from xmlcheck.config import nearest
+
+        near = nearest(topic, [asked.card.id for asked in known.asked])
         if "." in topic and near:
             raise BadConfig(f"about: no installed rule or instrument is called {topic!r}{near}.") from None
         raise
-    entry = registry.names.entries[id]
+    entry = known.entries[id]
     if html is not None:
         from xmlcheck.output.html import instrument
         from xmlcheck.write import free, write
 
         free(html, "give --html another name")
-        write({html: instrument.make(registry.profile(id), entry, registry).encode()})
+        write({html: instrument.make(known.profile(id), entry, known).encode()})
         click.echo(f"wrote {html}.", err=True)
         return
-    page.show(about.instrument_page(registry.profile(id), entry, registry, sheet), sys.stdout, sheet)
+    page.show(about.instrument_page(known.profile(id), entry, known, sheet), sys.stdout, sheet)

@@ -38,10 +38,10 @@ def command(
     """List all instruments, or those with TEXT in their id, a name, an alias or the family. Options narrow the list."""
     from xmlcheck.output import about, page
     from xmlcheck.output.search import Wanted, search
-    from xmlcheck.registry import discover
+    from xmlcheck.registry import catalogue
 
     wanted = Wanted(text or "", family, tradition, _notes(covers), technique, at_once or 0)
-    found = list(search(discover(plugins), wanted))
+    found = list(search(catalogue(plugins), wanted))
     if not found:
         asked = {"text": text, "--family": family, "--tradition": tradition, "--covers": covers, "--technique": technique}
         given = [f"{name} {value}" for name, value in {**asked, "--at-once": at_once}.items() if value]

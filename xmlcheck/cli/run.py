@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import multiprocessing
 import os
 import sys
 from collections.abc import Iterable, Iterator
-from concurrent.futures import Executor, ProcessPoolExecutor
+from concurrent.futures import Executor
 from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
@@ -52,6 +51,9 @@ def run(options: Run) -> int:
     with ExitStack() as stack:
         executor: Executor | None = None
         if options.jobs > 1 and len(files) > 1:
+            import multiprocessing
+            from concurrent.futures import ProcessPoolExecutor
+
             spawn = multiprocessing.get_context("spawn")  # no lock of this process is copied in a locked state
             executor = stack.enter_context(ProcessPoolExecutor(min(options.jobs, len(files)), spawn))
         for outcome in _told(paths_of.outcomes(found, options.choices, executor), len(found), options.quiet):

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
+from itertools import accumulate
+from operator import attrgetter
 from types import MappingProxyType
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from xmlcheck.chairs import Seat, without
 from xmlcheck.facets import Session
+from xmlcheck.facts.in_force import PartSigns, inside
 from xmlcheck.facts.lines import lines, silences
 from xmlcheck.facts.order import played_order
 from xmlcheck.facts.places import Marks, Places, rehearsals
@@ -17,8 +21,9 @@ from xmlcheck.facts.time import FirstPass, TempoMap, first_pass, tempo_map
 from xmlcheck.facts.tones import Tone, tones
 from xmlcheck.model import Direction, Key, Note, Part, Rest, Score, Transpose
 
-Kept = TypeVar("Kept", Key, Transpose)
+Answer = TypeVar("Answer")
 TOGETHER = Session()
+_onset = attrgetter("onset")
 
 
 class ScoreFacts:
@@ -26,8 +31,34 @@ class ScoreFacts:
 
     def __init__(self, score: Score) -> None:
         self.score = score
-        self.chairs: tuple[Chair, ...] = ()  # filled in by the check, once, before any rule runs
+        self._chairs: tuple[Chair, ...] = ()
         self._places: dict[str, Places] = {}
+        self._answers: dict[tuple[Any, ...], Any] = {}
+
+    @property
+    def chairs(self) -> tuple[Chair, ...]:
+        """All chairs, part by part. Filled in by the check before any rule runs, and again when claim rules have taken notes."""
+        return self._chairs
+
+    @chairs.setter
+    def chairs(self, chairs: tuple[Chair, ...]) -> None:
+        self._chairs = chairs
+        self._answers.clear()
+
+    def once(self, question: Callable[..., Answer], *about: Part | str) -> Answer:
+        """The answer of `question(facts, *about)`, worked out once a score: for what rules ask anew for each chair."""
+        key = (question, *(id(item) if isinstance(item, Part) else item for item in about))
+        if key not in self._answers:
+            self._answers[key] = question(self, *about)
+        return self._answers[key]  # type: ignore[no-any-return]
+
+    def chairs_of(self, part: Part) -> Sequence[Chair]:
+        """The chairs of a part, in order of their start."""
+        return self.once(_by_part).get(id(part), ())
+
+    def signs(self, part: Part) -> PartSigns:
+        """Key signatures and transpositions of a part."""
+        return self.once(_signs, part)
 
     @cached_property
     def tempo(self) -> TempoMap:
@@ -139,6 +170,35 @@ class Chair:
         end = last.onset + last.length if last is not None else 0
         return silences(self.notes, self.seat.start, min(self.seat.end, end))
 
+    @cached_property
+    def _reached(self) -> list[int]:
+        """For each of the tones, the furthest end of all tones up to it."""
+        return list(accumulate((tone.end for tone in self.tones), max))
+
+    def before(self, tick: int) -> Tone | None:
+        """The last tone that begins before a tick."""
+        index = bisect_left(self.tones, tick, key=_onset)
+        return self.tones[index - 1] if index else None
+
+    def following(self, tick: int) -> Tone | None:
+        """The first tone that begins at a tick or after it."""
+        index = bisect_left(self.tones, tick, key=_onset)
+        return self.tones[index] if index < len(self.tones) else None
+
+    def gap(self, tick: int) -> tuple[int, int] | None:
+        """(start, end) in ticks of the silence at a tick: from where all that began before it has ended, to the next onset; no
+        ticks where the sound goes on. None before the first tone and after the last."""
+        index = bisect_left(self.tones, tick, key=_onset)
+        if not index or index == len(self.tones):
+            return None
+        end = self.tones[index].onset
+        return min(self._reached[index - 1], end), end
+
+    def under(self, start: int, end: int) -> tuple[Tone, ...]:
+        """The tones that sound somewhere between two ticks: begun before `end`, ended after `start`."""
+        first, last = bisect_right(self._reached, start), bisect_left(self.tones, end, key=_onset)
+        return tuple(tone for tone in self.tones[first:last] if tone.end > start)
+
     def seconds(self, start: int, end: int) -> float:
         """Seconds between two ticks at the written tempo."""
         return self.tempo.between(start, end)
@@ -149,25 +209,47 @@ class Chair:
         False wherever the part is for several and no solo is marked, also after "unis.": a section still divides a chord. A
         single "a 2", "div." or "tutti" in a part shows that it is for several throughout.
         """
-        if any(item.doubled and not item.for_part for item in self.part.transposes):
+        if self.facts.signs(self.part).doubling:
             return False
-        if any(start <= tick < end for start, end in self.seat.solo):
+        if inside(self.seat.solo, tick):
             return True
         return not self.many and not self.seat.divided
 
     def apart(self, other: Chair) -> bool:
         """Whether the two are recorded in different passes: then one player does not do both at once, or one right after the other."""
-        return self.session.take != other.session.take or self.session.overdub or other.session.overdub
+        return _apart(self.session, other.session)
+
+    def apart_from(self, part: Part) -> bool:
+        """Whether any chair of that part is recorded in another pass than this one."""
+        return any(_apart(self.session, other) for other in self.facts.once(_sessions).get(part.id, ()))
 
     def key_at(self, tick: int, staff: int = 1) -> Key | None:
         """The key signature in force."""
-        return _in_force(self.part.keys, tick, staff)
+        return self.facts.signs(self.part).keys.at(tick, staff)
 
     def transpose_at(self, tick: int, staff: int = 1) -> Transpose | None:
         """The <transpose> in force (not <for-part>)."""
-        return _in_force([item for item in self.part.transposes if not item.for_part], tick, staff)
+        return self.facts.signs(self.part).transposes.at(tick, staff)
 
 
-def _in_force(items: Iterable[Kept], tick: int, staff: int) -> Kept | None:
-    """The last item at or before a tick that holds for this staff."""
-    return next((item for item in reversed(tuple(items)) if item.onset <= tick and item.staff in (0, staff)), None)
+def _signs(_: ScoreFacts, part: Part) -> PartSigns:
+    return PartSigns(part)
+
+
+def _by_part(facts: ScoreFacts) -> Mapping[int, Sequence[Chair]]:
+    found: dict[int, list[Chair]] = {}
+    for chair in facts.chairs:
+        found.setdefault(id(chair.part), []).append(chair)
+    return found
+
+
+def _sessions(facts: ScoreFacts) -> Mapping[str, set[Session]]:
+    """How the chairs of each part are recorded, by part id."""
+    found: dict[str, set[Session]] = {}
+    for chair in facts.chairs:
+        found.setdefault(chair.part.id, set()).add(chair.session)
+    return found
+
+
+def _apart(one: Session, other: Session) -> bool:
+    return one.take != other.take or one.overdub or other.overdub

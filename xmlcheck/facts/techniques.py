@@ -6,14 +6,17 @@ The vocabulary is handed in as plain values, so this room knows no instrument.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from math import inf
 
+from xmlcheck.facts.in_force import Stretch, inside, joined
 from xmlcheck.facts.words import Said, find, folded, plain, says
 from xmlcheck.model import Direction
 
-__all__ = ["Span", "Wording", "folded", "mentions", "says", "spans"]
+__all__ = ["Span", "Wording", "covering", "folded", "mentions", "says", "spans"]
 
+Covering = Callable[[int, int | None], bool]
 PROSE = 80
 """Letters from which on a text is an explanation and begins nothing (ours)."""
 _EITHER = re.compile(r"/|(?<![^\W_])(?:or|od|oder|ou|o|oppure)(?![^\W_])")
@@ -43,6 +46,20 @@ class Span:
     def covers(self, tick: int, staff: int) -> bool:
         """Whether the technique is in force there."""
         return self.start <= tick and (self.end is None or tick < self.end) and (not self.staff or self.staff == staff)
+
+
+def covering(spans: Iterable[Span]) -> Covering:
+    """To be asked for each note of a part, with tick and staff (None: any staff), whether any of the spans is in force there."""
+    every = tuple(spans)
+    by_staff: dict[int | None, list[Stretch]] = {}
+
+    def covers(tick: int, staff: int | None) -> bool:
+        if staff not in by_staff:
+            own = (span for span in every if not span.staff or staff in (None, span.staff))
+            by_staff[staff] = joined((span.start, inf if span.end is None else span.end) for span in own)
+        return inside(by_staff[staff], tick)
+
+    return covers
 
 
 def mentions(directions: Iterable[Direction], words: tuple[str, ...]) -> tuple[Direction, ...]:

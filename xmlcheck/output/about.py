@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from types import MappingProxyType
 from typing import Any
 
+from xmlcheck.entry import Entry
 from xmlcheck.finding import Certainty
-from xmlcheck.identify import Entry
 from xmlcheck.output.instrument import facets_needed, instrument_page
 from xmlcheck.output.page import Line, Sheet, block, cells
 from xmlcheck.output.values import fact

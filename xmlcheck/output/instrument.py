@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
+from xmlcheck.entry import Entry
 from xmlcheck.facets import UNIVERSAL, Breath, Compass, Convention, Polyphony, Reading, Techniques
-from xmlcheck.identify import Entry
 from xmlcheck.output.keys import drawn
 from xmlcheck.output.page import Line, Sheet
 from xmlcheck.output.values import MARGIN, fact, listed, said, told, vouched
 from xmlcheck.profile import Profile
 from xmlcheck.registry import Registry
-from xmlcheck.rule import Derived, Need
+from xmlcheck.rule import Derived, Need, facets_behind, required, requirements
+from xmlcheck.shelf import Catalogue
 
 _OWN = ("compass", "reading", "polyphony", "breath", "techniques")
 """Facets that have a form of their own on the page."""
@@ -28,7 +29,7 @@ _ORDER = {
 """Where on the page the facets of plugins stand, by their keys; all others follow under a heading of their own."""
 
 
-def instrument_page(profile: Profile, entry: Entry, registry: Registry, sheet: Sheet) -> Iterator[Line]:
+def instrument_page(profile: Profile, entry: Entry, registry: Registry | Catalogue, sheet: Sheet) -> Iterator[Line]:
     """All that the profile of one instrument states, each value with its certainty and sources, and what is checked by it."""
     yield ((profile.name, "strong"), (f"{sheet.dot}{profile.id}{sheet.dot}{profile.plugin}", "dim"))
     others = dict.fromkeys((*profile.names.values(), *entry.aliases))
@@ -49,16 +50,7 @@ def instrument_page(profile: Profile, entry: Entry, registry: Registry, sheet: S
 
 def facets_needed(needs: Iterable[Need], derived: Mapping[Any, Derived]) -> set[str]:
     """Keys of the facets without which a rule does not run, those of the derived values it asks for included."""
-    found: set[str] = set()
-    for need in needs:
-        if need.setting or need.optional:
-            continue
-        facet = getattr(need.kind, "FACET", None)
-        if facet is not None:
-            found.add(facet)
-        elif need.kind in derived:
-            found |= facets_needed(derived[need.kind].needs, derived)
-    return found
+    return set(facets_behind(required(needs), requirements(derived.values())))
 
 
 def _headed(title: str, rows: Iterable[tuple[str, str]], sheet: Sheet) -> Iterator[Line]:
@@ -152,23 +144,23 @@ def _quoted(word: str) -> str:
     return f'"{word}"'
 
 
-def _checked(profile: Profile, registry: Registry, sheet: Sheet) -> Iterator[Line]:
+def _checked(profile: Profile, registry: Registry | Catalogue, sheet: Sheet) -> Iterator[Line]:
     """The rules that check it, those that lack a value, and how many are for other kinds of instruments altogether."""
     universal = {kind.FACET for kind in UNIVERSAL}  # type: ignore[attr-defined]
-    needed = {rule.id: facets_needed(rule.needs, registry.derived) for rule in registry.rules}
+    asked = registry.asked
     owned: dict[str, set[str]] = {}
-    for rule in registry.rules:
-        owned.setdefault(rule.card.plugin, set()).update(needed[rule.id] - universal)
+    for rule in asked:
+        owned.setdefault(rule.card.plugin, set()).update(rule.facets - universal)
     applied: list[str] = []
     lacking: dict[str, list[str]] = {}
     elsewhere: dict[str, int] = {}
-    for rule in registry.rules:
-        missing = sorted(needed[rule.id] - set(profile.facets))
+    for rule in asked:
+        missing = sorted(rule.facets - set(profile.facets))
         own = owned[rule.card.plugin]
         if not missing:
-            applied.append(f"{rule.id}: {rule.card.title}")
+            applied.append(f"{rule.card.id}: {rule.card.title}")
         elif not own or not own.isdisjoint(profile.facets):
-            lacking.setdefault(", ".join(missing), []).append(rule.id)
+            lacking.setdefault(", ".join(missing), []).append(rule.card.id)
         else:
             elsewhere[rule.card.plugin] = elsewhere.get(rule.card.plugin, 0) + 1
     yield from listed("Rules that check it", applied, sheet)

@@ -6,13 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, fields
 
 from xmlcheck.cited import Cited
+from xmlcheck.entry import Entry
 from xmlcheck.facets import Compass, Polyphony, Techniques
-from xmlcheck.facts.words import says
-from xmlcheck.identify import Entry
-from xmlcheck.partname import fold
+from xmlcheck.folding import fold
 from xmlcheck.pitch import Pitch
 from xmlcheck.profile import Profile
-from xmlcheck.registry import Registry
+from xmlcheck.shelf import Shelf
 
 TOGETHER = ("at_once", "swept")
 """Keys under which a facet says how many notes begin together: exactly, or swept."""
@@ -39,15 +38,15 @@ class Wanted:
         return bool(self.tradition or self.covers or self.technique or self.at_once)
 
 
-def search(registry: Registry, wanted: Wanted) -> Iterator[tuple[Entry, str]]:
+def search(shelf: Shelf, wanted: Wanted) -> Iterator[tuple[Entry, str]]:
     """Every instrument that has all that is wanted, with a remark on how; an empty remark where there is none. By id."""
-    for id, entry in sorted(registry.names.entries.items()):
+    for id, entry in sorted(shelf.entries.items()):
         if not _named(entry, wanted):
             continue
         if not wanted.needs_profile:
             yield entry, ""
             continue
-        remark = _remark(registry.profile(id), wanted)
+        remark = _remark(shelf.profile(id), wanted)
         if remark is not None:
             yield entry, remark
 
@@ -93,6 +92,8 @@ def covers(profile: Profile, low: Pitch, high: Pitch) -> str | None:
 
 def technique(profile: Profile, word: str) -> str | None:
     """The title of a technique that this word asks for: its id, one of its words or signs, or a word of its title."""
+    from xmlcheck.facts.words import says  # and with it much of what a check needs
+
     techniques = profile.get(Techniques)
     for item in techniques.has if techniques is not None else ():
         if word == item.id or word in item.marks or fold(word) in map(fold, item.words) or says(item.title, (word,)):

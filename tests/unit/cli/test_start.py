@@ -15,21 +15,32 @@ from click.testing import CliRunner, Result
 from xmlcheck.cli import COMMANDS, main
 
 Run = Callable[..., Result]
+PLUGINS = sorted(path.parent for path in (Path(__file__).parents[3] / "plugins").glob("*/plugin.toml"))
 HEAVY = {"music21", "rich", "jinja2", "jsonschema", "lxml", "pluggy"}
 
 
-def imported(*arguments: str) -> set[str]:
-    """Top-level modules that a run of the command line has loaded at its end."""
+def modules(*arguments: str) -> set[str]:
+    """Modules that a run of the command line has loaded at its end, by their full names."""
     code = (
         "import sys\nfrom xmlcheck.cli import main\n"
         "try:\n    main(sys.argv[1:], prog_name='xmlcheck')\n"
         "except SystemExit as end:\n    assert end.code in (0, None, 1), end.code\n"
-        "print('MODULES', *{name.partition('.')[0] for name in sys.modules})\n"
+        "print('MODULES', *sys.modules)\n"
     )
     done = subprocess.run(
         [sys.executable, "-c", code, *arguments], capture_output=True, text=True, check=True, encoding="utf-8"
     )
     return set(done.stdout.rpartition("MODULES")[2].split())
+
+
+def imported(*arguments: str) -> set[str]:
+    """The same by the top-level package."""
+    return {name.partition(".")[0] for name in modules(*arguments)}
+
+
+def of_rules(loaded: set[str]) -> set[str]:
+    """Those of them that are rules, or what rules share."""
+    return {name for name in loaded if ".rules." in name or name.endswith(".derived")}
 
 
 @pytest.mark.parametrize("arguments", [("--help",), ("--version",), *((name, "--help") for name in COMMANDS)])
@@ -41,6 +52,41 @@ def test_a_check_imports_what_it_needs_and_no_more(cue: Path) -> None:
     loaded = imported("check", str(cue), "--quiet")
     assert {"lxml", "pluggy"} <= loaded, "the measuring itself works"
     assert not loaded & {"music21", "rich", "jinja2", "jsonschema"}
+
+
+LISTINGS = [
+    ("instruments",),
+    ("instruments", "zither", "--family", "zither"),
+    ("instruments", "--tradition", "persian", "--covers", "D4:A4", "--at-once", "2"),
+    ("about", "koto"),
+    ("about", "Violin"),
+]
+
+
+@pytest.mark.parametrize("arguments", LISTINGS, ids=" ".join)
+def test_a_page_about_instruments_imports_no_rule(arguments: tuple[str, ...]) -> None:
+    """What rules ask for stands in the indexes of the plugins."""
+    loaded = modules(*arguments)
+    assert "xmlcheck.registry" in loaded, "the measuring itself works"
+    assert of_rules(loaded) == set(), "or an index is stale: xmlcheck plugins index plugins/*/"
+
+
+def test_a_page_imports_the_facets_of_its_instrument_only() -> None:
+    """The bare list needs none; the koto's tables belong to few of the plugins."""
+    brought = {folder.name for folder in PLUGINS if (folder / "facets.py").is_file()}
+    assert len(brought) > 8
+    listed, koto = (
+        {name for name in brought if f"{name}.facets" in modules(*arguments)} for arguments in (LISTINGS[0], LISTINGS[3])
+    )
+    assert listed == set()
+    assert "xmlcheck_zither" in koto
+    assert not koto & {"xmlcheck_winds", "xmlcheck_brass", "xmlcheck_keyboard", "xmlcheck_struck"}
+
+
+def test_a_rule_and_a_check_import_rules(cue: Path) -> None:
+    """So that the tests above would notice."""
+    assert of_rules(modules("about", "compass.below"))
+    assert of_rules(modules("check", str(cue), "--quiet"))
 
 
 def test_the_help_starts_about_as_fast_as_the_libraries_it_stands_on() -> None:
@@ -88,7 +134,7 @@ def test_a_fault_of_our_own_is_no_finding(monkeypatch: pytest.MonkeyPatch) -> No
     def broken(*_: object) -> None:
         raise ZeroDivisionError("a fault")
 
-    monkeypatch.setattr(registry, "discover", broken)
+    monkeypatch.setattr(registry, "catalogue", broken)
     result = CliRunner().invoke(main, ["instruments"])
     assert result.exit_code == 2
     assert "ZeroDivisionError" in result.stderr
@@ -101,7 +147,7 @@ def test_an_interrupt_is_no_finding(monkeypatch: pytest.MonkeyPatch) -> None:
     def stopped(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(registry, "discover", stopped)
+    monkeypatch.setattr(registry, "catalogue", stopped)
     result = CliRunner().invoke(main, ["instruments"])
     assert result.exit_code == 2
     assert result.stderr.startswith("xmlcheck: stopped")

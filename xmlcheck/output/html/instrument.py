@@ -9,9 +9,8 @@ from typing import Any
 from markupsafe import Markup
 
 from xmlcheck import engrave
+from xmlcheck.entry import Entry
 from xmlcheck.finding import Certainty
-from xmlcheck.identify import Entry
-from xmlcheck.output.about import facets_needed
 from xmlcheck.output.html import compass, render, words
 from xmlcheck.output.html.plain import pitch_of, records, table, texts
 from xmlcheck.output.html.plans import row
@@ -19,6 +18,7 @@ from xmlcheck.output.page import printable
 from xmlcheck.pitch import Pitch
 from xmlcheck.profile import Profile
 from xmlcheck.registry import Registry
+from xmlcheck.shelf import Catalogue
 
 _OWN = frozenset(("cite", "certainty", "note", "id", "title", "origin", "native"))
 _TUNINGS = 12
@@ -65,12 +65,12 @@ class InstrumentView:
     certainties: tuple[tuple[str, str], ...]
 
 
-def make(profile: Profile, entry: Entry, registry: Registry) -> str:
+def make(profile: Profile, entry: Entry, registry: Registry | Catalogue) -> str:
     """The page of one instrument as HTML."""
     return render.page("instrument.html.j2", it=view(profile, entry, registry))
 
 
-def view(profile: Profile, entry: Entry, registry: Registry) -> InstrumentView:
+def view(profile: Profile, entry: Entry, registry: Registry | Catalogue) -> InstrumentView:
     """What the page shows."""
     clefs = engrave.clefs()
     known = compass.compass(profile.tables)
@@ -97,15 +97,17 @@ def view(profile: Profile, entry: Entry, registry: Registry) -> InstrumentView:
     )
 
 
-def _checked(profile: Profile, registry: Registry) -> tuple[tuple[tuple[str, str], ...], tuple[tuple[str, str], ...]]:
+def _checked(
+    profile: Profile, registry: Registry | Catalogue
+) -> tuple[tuple[tuple[str, str], ...], tuple[tuple[str, str], ...]]:
     applied: list[tuple[str, str]] = []
     lacking: dict[str, list[str]] = {}
-    for rule in registry.rules:
-        missing = sorted(facets_needed(rule.needs, registry.derived) - set(profile.facets))
+    for rule in registry.asked:
+        missing = sorted(rule.facets - set(profile.facets))
         if missing:
-            lacking.setdefault(", ".join(missing), []).append(rule.id)
+            lacking.setdefault(", ".join(missing), []).append(rule.card.id)
         else:
-            applied.append((rule.id, printable(rule.card.title)))
+            applied.append((rule.card.id, printable(rule.card.title)))
     return tuple(applied), tuple((facets, ", ".join(rules)) for facets, rules in sorted(lacking.items()))
 
 

@@ -1,6 +1,8 @@
 """A lasting technique that later marks contradict although no word ended it."""
 
-from xmlcheck.plugin import Chair, Hit, Hits, Techniques, Wording, rule, spans
+from math import inf
+
+from xmlcheck.plugin import Chair, Hit, Hits, Techniques, Wording, rule, spans, within
 
 
 @rule
@@ -13,7 +15,7 @@ def contradicted(chair: Chair, techniques: Techniques) -> Hits:
         technique = by_id.get(span.id)
         if technique is None:
             continue
-        for note in chair.notes:
+        for note in within(chair.notes, span.start, inf if span.end is None else span.end):
             if not span.covers(note.onset, note.staff):
                 continue
             mark = next((mark.name for mark in note.marks if mark.name in technique.against), None)

@@ -1,6 +1,7 @@
 """A <transpose> by an interval that no reading convention of the instrument has."""
 
 import re
+from bisect import bisect_left, bisect_right
 
 from xmlcheck.plugin import Chair, Hit, Hits, Reading, rule
 from xmlcheck_basics.transposing import given, number
@@ -18,11 +19,9 @@ def unusual(chair: Chair, reading: Reading) -> Hits:
     """
     amounts = {convention.semitones for convention in reading.conventions}
     since, start = 0, chair.seat.start
+    told = [item.onset for item in chair.directions if (item.onset > start or not start) and _CHANGE.search(item.words)]
     for item in given(chair):
-        announced = any(
-            since <= told.onset <= item.onset and (told.onset > start or not start) and _CHANGE.search(told.words)
-            for told in chair.directions
-        )
+        announced = bisect_left(told, since) < bisect_right(told, item.onset)
         since = item.onset
         usual = item.semitones == 0 or item.semitones in amounts or -item.semitones in amounts
         if usual or (item.onset and announced):

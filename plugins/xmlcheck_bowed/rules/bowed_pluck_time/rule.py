@@ -14,11 +14,10 @@ def pluck_time(chair: Chair, techniques: Techniques, bowing: Bowing) -> Hits:
         return
     for change in changes(chair, plucked):
         needed = bowing.to_pluck_seconds if change.on else bowing.to_bow_seconds
-        before = max((tone.onset for tone in chair.tones if tone.onset < change.at.onset), default=None)
-        after = next((tone.onset for tone in chair.tones if tone.onset >= change.at.onset), None)
+        before, after = chair.before(change.at.onset), chair.following(change.at.onset)
         if change.reminder or needed is None or before is None or after is None:
             continue
-        seconds = chair.seconds(before, after)
+        seconds = chair.seconds(before.onset, after.onset)
         if slack(chair) * seconds < needed.value:
             values = {"words": change.at.words, "seconds": round(seconds, 2), "needed": f"{needed.value:g}", "rate": ""}
             yield Hit(at=(change.at,), values=values, rests_on=(needed,))

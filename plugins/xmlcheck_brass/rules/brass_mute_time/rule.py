@@ -30,8 +30,5 @@ def mute_time(chair: Chair, mutes: Mutes, tolerance: float = 0.9) -> Hits:
 
 def _free(chair: Chair, tick: int) -> float | None:
     """Seconds of silence that end at or hold the place; None at the start and the end of the part."""
-    before = [tone.end for tone in chair.tones if tone.onset < tick]
-    after = [tone.onset for tone in chair.tones if tone.onset >= tick]
-    if not before or not after:
-        return None
-    return max(0.0, chair.seconds(max(before), after[0]))
+    gap = chair.gap(tick)
+    return chair.seconds(*gap) if gap is not None else None

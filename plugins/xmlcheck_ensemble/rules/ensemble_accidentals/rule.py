@@ -1,18 +1,15 @@
 """Parts in unison or octaves whose microtones are written with signs of different systems."""
 
-from itertools import combinations
-
 from xmlcheck.plugin import Hit, Hits, ScoreFacts, rule
-from xmlcheck_ensemble.unison import bent, systems, together
+from xmlcheck_ensemble.unison import meetings, systems, together
 
 
 @rule
 def accidentals(score: ScoreFacts) -> Hits:
     """One hit for each pair of parts that go together somewhere and use no common system of microtonal signs there."""
-    for one, other in combinations(score.chairs, 2):
-        if one.part is other.part or not (bent(one) and bent(other)):
-            continue
-        for pairs in together(one, other):
+    for meeting in meetings(score, both=True):
+        one, other = meeting.one, meeting.other
+        for pairs in together(meeting):
             own, theirs = systems([pair.first for pair in pairs]), systems([pair.second for pair in pairs])
             if own and theirs and own.isdisjoint(theirs):
                 values = {

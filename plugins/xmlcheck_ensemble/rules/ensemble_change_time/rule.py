@@ -1,6 +1,6 @@
 """Changes of instrument inside one part that leave too little time."""
 
-from xmlcheck.plugin import Before, Chair, Cited, Hit, Hits, Match, Profile, rule
+from xmlcheck.plugin import Before, Chair, Cited, Hit, Hits, Match, Profile, ScoreFacts, rule
 from xmlcheck_ensemble.facets import Handling
 
 
@@ -21,7 +21,7 @@ def change_time(
     same = profile is not None and before.profile is not None and profile.id == before.profile.id
     if start <= 0 or not chair.notes or same:
         return
-    earlier = [other for other in chair.facts.chairs if other.part is chair.part and other.seat.end == start and other.notes]
+    earlier = [other for other in chair.facts.once(_by_end).get((id(chair.part), start), ()) if other.notes]
     if not earlier or any(chair.apart(other) for other in earlier):
         return
     ended, begins = max(note.end for other in earlier for note in other.notes), chair.notes[0].onset
@@ -37,6 +37,14 @@ def change_time(
         "told": "" if wanted is not None else "our own figure, no source",
     }
     yield Hit(at=(chair.notes[0],), values=values, rests_on=(wanted,) if wanted is not None else ())
+
+
+def _by_end(score: ScoreFacts) -> dict[tuple[int, int], list[Chair]]:
+    """The chairs by their part and the tick at which they end."""
+    found: dict[tuple[int, int], list[Chair]] = {}
+    for chair in score.chairs:
+        found.setdefault((id(chair.part), chair.seat.end), []).append(chair)
+    return found
 
 
 def _wanted(new: Profile | None, old: Profile | None, handling: Handling | None) -> Cited[float] | None:

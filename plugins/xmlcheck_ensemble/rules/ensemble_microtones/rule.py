@@ -1,18 +1,15 @@
 """Parts in unison or octaves that are written a microtone apart."""
 
-from itertools import combinations
-
 from xmlcheck.plugin import Hit, Hits, ScoreFacts, rule
-from xmlcheck_ensemble.unison import NEAREST, bent, together
+from xmlcheck_ensemble.unison import NEAREST, meetings, together
 
 
 @rule
 def microtones(score: ScoreFacts) -> Hits:
     """One hit for each bar and pair of parts that go together with notes written 10 to 60 cents apart."""
-    for one, other in combinations(score.chairs, 2):
-        if one.part is other.part or not (bent(one) or bent(other)):
-            continue
-        for pairs in together(one, other):
+    for meeting in meetings(score, both=False):
+        one, other = meeting.one, meeting.other
+        for pairs in together(meeting):
             off = [pair for pair in pairs if abs(pair.cents) >= NEAREST]
             if not off:
                 continue

@@ -13,7 +13,7 @@ def pitch_standard(
 
     Where nobody has named a pitch, 440 is assumed, and only what lies more than `unsaid_cents` off is told.
     """
-    said = session_hz or named(chair.facts)
+    said = session_hz or chair.facts.once(named)
     session = said or ASSUMED
     cents = apart(standard.hz.value, session)
     reach = standard.raised_cents if cents < 0 else standard.lowered_cents

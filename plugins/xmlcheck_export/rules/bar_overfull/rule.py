@@ -32,16 +32,23 @@ def bar_overfull(score: ScoreFacts) -> Hits:
                 "filled": told(Fraction(end, resolution)), "meter": told(Fraction(full[bar], resolution)),
                 "extra": told(Fraction(end - full[bar], resolution)), "others": keep[:3],
             }  # fmt: skip
-            at: tuple[Placed, ...] = (at_bar(part.measures[bar]), *_spilled(part, bar, full[bar]))
+            at: tuple[Placed, ...] = (at_bar(part.measures[bar]), *_spilled(score, part, bar, full[bar]))
             yield Hit(at=at, values=values, part=part.id, grade=None if keep else Grade.QUERY)
 
 
-def _spilled(part: Part, bar: int, full: int) -> list[Note]:
+def _spilled(score: ScoreFacts, part: Part, bar: int, full: int) -> list[Note]:
     """The notes that run beyond the meter, and those of the next bar that they run into."""
-    measure = part.measures[bar]
-    over = [note for note in part.notes if note.measure == bar and real(note) and note.end > measure.onset + full]
+    limit, notes = part.measures[bar].onset + full, score.once(_by_bar, part)
+    over = [note for note in notes.get(bar, ()) if real(note) and note.end > limit]
     reach = max((note.end for note in over), default=0)
-    return over + [note for note in part.notes if note.measure == bar + 1 and note.onset < reach]
+    return over + [note for note in notes.get(bar + 1, ()) if note.onset < reach]
+
+
+def _by_bar(_: ScoreFacts, part: Part) -> dict[int, list[Note]]:
+    found: dict[int, list[Note]] = {}
+    for note in part.notes:
+        found.setdefault(note.measure, []).append(note)
+    return found
 
 
 def _reach(part: Part) -> dict[int, int]:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from statistics import median
 
-from xmlcheck.plugin import Clef, Direction, Hit, Hits, Note, Part, ScoreFacts, rule
+from xmlcheck.plugin import Clef, Direction, Hit, Hits, Note, Part, ScoreFacts, latest, rule, within
 from xmlcheck_export.values import real
 
 STEPS = "CDEFGAB"
@@ -17,10 +17,13 @@ _MIDDLE = {"G": 4 * 7 + 4, "F": 3 * 7 + 3, "C": 4 * 7}
 def ottava_doubled(score: ScoreFacts, fewest: int = 3) -> Hits:
     """One hit for each line under which the shown notes lie on the far side of the middle line, by their median."""
     for part in score.score.parts:
+        clefs: dict[int, list[Clef]] = {}
+        for clef in part.clefs:
+            clefs.setdefault(clef.staff, []).append(clef)
         for notes, steps in _lines(part):
             if len(notes) < fewest:
                 continue
-            middle = _middle(part, notes[0])
+            middle = _middle(clefs.get(notes[0].staff, []), notes[0])
             shown = [
                 7 * note.written.octave + STEPS.index(note.written.step) + steps for note in notes if note.written is not None
             ]
@@ -45,18 +48,15 @@ def _lines(part: Part) -> Iterator[tuple[list[Note], int]]:
                 start, steps = open_.pop(mark.number)
                 staff = start.staff or 1
                 notes = [
-                    note for note in part.notes
-                    if start.onset <= note.onset < direction.onset and note.staff == staff and real(note) and note.written is not None
+                    note for note in within(part.notes, start.onset, direction.onset)
+                    if note.staff == staff and real(note) and note.written is not None
                 ]  # fmt: skip
                 yield notes, steps
 
 
-def _middle(part: Part, note: Note) -> int | None:
-    """Letter steps above C0 of the middle line."""
-    clef: Clef | None = None
-    for item in part.clefs:
-        if item.staff == note.staff and item.onset <= note.onset:
-            clef = item
+def _middle(clefs: Sequence[Clef], note: Note) -> int | None:
+    """Letter steps above C0 of the middle line. clefs: those of the note's staff."""
+    clef = latest(clefs, note.onset)
     if clef is None or clef.sign not in _MIDDLE:
         return None
     return _MIDDLE[clef.sign] + 2 * (3 - clef.line) + 7 * clef.octave

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 
 from xmlcheck.plugin import Direction, Grade, Hit, Hits, Part, ScoreFacts, rule, says
@@ -29,9 +30,9 @@ def technique_playback(score: ScoreFacts) -> Hits:
                 told = f"Playback goes over to {technique} here, and no word says so"
                 values = {"technique": technique, "word": word, "told": told, "missing": "no word"}
                 yield Hit(at=(direction,), values=values, part=part.id)
-        ticks = [item.sound_at for item, technique, _, _ in changes if technique == "pizzicato"]
+        ticks = sorted(item.sound_at for item, technique, _, _ in changes if technique == "pizzicato")
         for direction in _unheard(part) if plays else ():
-            if all(abs(direction.onset - tick) > quarter for tick in ticks):
+            if bisect_left(ticks, direction.onset - quarter) == bisect_right(ticks, direction.onset + quarter):
                 told = "The word says pizzicato here, and playback, which has it elsewhere, does not"
                 values = {"technique": "pizzicato", "word": "pizz.", "told": told, "missing": "no playback"}
                 yield Hit(at=(direction,), values=values, part=part.id, grade=Grade.TIDY)

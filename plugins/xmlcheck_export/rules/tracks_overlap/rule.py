@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from fractions import Fraction
+from itertools import accumulate
 
-from xmlcheck.plugin import Chair, Hit, Hits, Note, rule
+from xmlcheck.plugin import Chair, Hit, Hits, Note, rule, within
 from xmlcheck_export.derived import Crew
 from xmlcheck_export.names import heading
 from xmlcheck_export.tracks import sounding, together
@@ -23,13 +25,15 @@ def tracks_overlap(chair: Chair, crew: Crew) -> Hits:
     resolution = chair.facts.score.resolution
     own = sounding(chair.part)
     ids = [track.part.id for track in player.tracks]
-    passes = {other.part.id for other in chair.facts.chairs if chair.apart(other)}
     for track in player.tracks:
-        if track.part is chair.part or track.part.id in passes:
+        if track.part is chair.part or chair.apart_from(track.part):
             continue
+        heads = [note for note in track.part.notes if real(note)]
+        reached = list(accumulate((note.end for note in heads), max))
         for start, end in together(own, sounding(track.part)):
             note = _begins(chair, start)
-            other = next((n for n in track.part.notes if real(n) and n.onset <= start < n.end), None)
+            index = bisect_right(reached, start)  # the first that ends later
+            other = heads[index] if index < len(heads) and heads[index].onset <= start else None
             if note is None or other is None or Fraction(end - start, resolution) <= HAIR:
                 continue
             if other.onset == note.onset and ids.index(track.part.id) > ids.index(chair.part.id):
@@ -44,4 +48,4 @@ def tracks_overlap(chair: Chair, crew: Crew) -> Hits:
 
 
 def _begins(chair: Chair, tick: int) -> Note | None:
-    return next((note for note in chair.notes if real(note) and note.onset == tick), None)
+    return next((note for note in within(chair.notes, tick, tick + 1) if real(note)), None)

@@ -19,10 +19,9 @@ def tracks_too_quick(
     Between passes there is nothing to change.
     """
     needs = {"taking the bow up": seconds_to_bow, "going over to plucking": seconds_to_pluck, "a mute": seconds_to_mute}
-    passes = {other.part.id for other in chair.facts.chairs if chair.apart(other)}
     for change in crew.changes:
         what = _change(change)
-        if not what or change.old.part.id in passes:
+        if not what or chair.apart_from(change.old.part):
             continue
         seconds = max(0.0, chair.seconds(change.before.end, change.after.onset))
         if seconds >= needs[what]:

@@ -2,7 +2,7 @@
 
 from itertools import combinations_with_replacement
 
-from xmlcheck.plugin import Chair, Hit, Hits, Tone, Wording, rule, spans
+from xmlcheck.plugin import Chair, Hit, Hits, Tone, Wording, covering, rule, spans
 from xmlcheck_keyboard.facets import Buttons
 
 FREE = (
@@ -37,11 +37,11 @@ def no_chord(chair: Chair, buttons: Buttons, fewest_notes: int = 3) -> Hits:
     full |= {_set((*chord.semitones, 6), root) for chord in buttons.chords if 9 in chord.semitones for root in range(12)}
     single = {*ready, *full}
     pairs = {one | other for one, other in combinations_with_replacement(single, 2)}
-    free = spans(chair.directions, [Wording("free", FREE, READY, True)])
+    free = covering(spans(chair.directions, [Wording("free", FREE, READY, True)]))
     for sonority in chair.sonorities:
         tones = [tone for tone in sonority.struck if tone.staff == LEFT]
         notes = frozenset(tone.sounding.cents // 100 % 12 for tone in tones)
-        if len(notes) < fewest_notes or any(span.covers(sonority.onset, LEFT) for span in free) or _has(notes, tones, pairs):
+        if len(notes) < fewest_notes or free(sonority.onset, LEFT) or _has(notes, tones, pairs):
             continue
         nearest = min(ready, key=lambda chord: (len(chord ^ notes), ready[chord]))
         values = {"told": ", ".join(tone.sounding.name for tone in tones), "nearest": ready[nearest]}

@@ -12,9 +12,9 @@ def swell(chair: Chair, keyboard: Keyboard, bellows: Bellows | None, shortest_se
     if bellows is not None or pedal is None or not pedal.value:
         return
     for start, end in growing_hairpins(chair.directions):
-        under = [tone for tone in chair.tones if tone.onset < end and tone.end > start.onset]
+        under = chair.under(start.onset, end)
         if len({tone.onset for tone in under}) != 1 or any(tone.has(*ROLLED) for tone in under):
             continue
         seconds = chair.seconds(under[0].onset, max(tone.end for tone in under))
         if seconds >= shortest_seconds:
-            yield Hit(at=tuple(under), values={"seconds": round(seconds, 1)}, rests_on=(pedal,))
+            yield Hit(at=under, values={"seconds": round(seconds, 1)}, rests_on=(pedal,))

@@ -18,10 +18,9 @@ def change_time(chair: Chair, switches: Switches, longest_words: int = 40) -> Hi
         switch = next((item for item in switches.has if says(words, item.words)), None)
         if switch is None:
             continue
-        before = max((tone.end for tone in chair.tones if tone.onset < direction.onset), default=None)
-        following = next((tone.onset for tone in chair.tones if tone.onset >= direction.onset), None)
-        if before is not None and following is not None and switch.id != current:
-            seconds = chair.seconds(min(before, following), following)
+        gap = chair.gap(direction.onset)
+        if gap is not None and switch.id != current:
+            seconds = chair.seconds(*gap)
             if seconds < needed.value:
                 values = {"words": words, "seconds": round(seconds, 1), "needed": f"{needed.value:g}"}
                 yield Hit(at=(direction,), values=values, rests_on=(needed, switch))

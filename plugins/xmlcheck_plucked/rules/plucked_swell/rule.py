@@ -18,7 +18,7 @@ def swell(
     lasting = in_force(chair, techniques, ids)
     used = (plucking.decay_seconds,) if plucking.decay_seconds is not None else (plucking.tool,)
     for start, end in growing_hairpins(chair.directions):
-        under = [tone for tone in chair.tones if tone.onset < end and tone.end > start.onset]
+        under = chair.under(start.onset, end)
         struck = {tone.onset for tone in under}
         if len(struck) != 1 or any(signed(tone, marks) for tone in under) or lasting(start.onset):
             continue

@@ -1,5 +1,8 @@
 """Changes of the tuning inside a part, and the silence there is for them."""
 
+from bisect import bisect_left
+from operator import itemgetter
+
 from xmlcheck.plugin import Chair, Hit, Hits, rule
 from xmlcheck_strings.facets import Strings
 from xmlcheck_strings.stringing import Stringing
@@ -20,8 +23,7 @@ def retune_time(chair: Chair, strings: Strings, stringing: Stringing, seconds_a_
         before = event.pitches
         if not moved or event.onset <= first:
             continue
-        start, end = next(((a, b) for a, b in chair.silences if a <= event.onset <= b), (event.onset, event.onset))
-        seconds = chair.seconds(start, end)
+        seconds = chair.seconds(*_silence(chair, event.onset))
         needed = each * len(moved)
         if seconds < needed:
             values = {
@@ -31,3 +33,11 @@ def retune_time(chair: Chair, strings: Strings, stringing: Stringing, seconds_a_
                 "needed": round(needed),
             }
             yield Hit(at=(event.at,), values=values, rests_on=used)
+
+
+def _silence(chair: Chair, tick: int) -> tuple[int, int]:
+    """The silence that holds or touches a tick; no time where there is none."""
+    index = bisect_left(chair.silences, tick, key=itemgetter(1))  # the first that does not end before
+    if index < len(chair.silences) and chair.silences[index][0] <= tick:
+        return chair.silences[index]
+    return tick, tick

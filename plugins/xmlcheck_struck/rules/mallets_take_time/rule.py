@@ -20,10 +20,9 @@ def take_time(chair: Chair, mallets: Mallets, techniques: Techniques) -> Hits:
         if not words or not any(says(words, item.words) or says(words, item.cancels) for item in items):
             continue
         now = folded(words).strip(" ([])")
-        before = max((tone.end for tone in chair.tones if tone.onset < direction.onset), default=None)
-        following = next((tone.onset for tone in chair.tones if tone.onset >= direction.onset), None)
-        if before is not None and following is not None and now != held:
-            seconds = chair.seconds(min(before, following), following)
+        gap = chair.gap(direction.onset)
+        if gap is not None and now != held:
+            seconds = chair.seconds(*gap)
             if seconds < needed.value:
                 values = {"words": words, "seconds": round(seconds, 1), "needed": f"{needed.value:g}"}
                 yield Hit(at=(direction,), values=values, rests_on=(needed,))

@@ -1,5 +1,7 @@
 """Strokes of an instrument without pitch, written as pitches."""
 
+from math import inf
+
 from xmlcheck.plugin import Chair, Hit, Hits, rule
 from xmlcheck_struck.facets import Strokes
 
@@ -10,8 +12,8 @@ def pitched(chair: Chair, strokes: Strokes) -> Hits:
     means = strokes.pitched
     if means is None or means.value:
         return
-    percussion = [clef.onset for clef in chair.part.clefs if clef.sign == "percussion"]
-    tones = [tone for tone in chair.tones if not any(onset <= tone.onset for onset in percussion)]
+    percussion = min((clef.onset for clef in chair.part.clefs if clef.sign == "percussion"), default=inf)
+    tones = [tone for tone in chair.tones if tone.onset < percussion]
     different = {tone.written.cents for tone in tones}
     if len(different) > 1:
         values = {"count_notes": len(tones), "different": len(different)}

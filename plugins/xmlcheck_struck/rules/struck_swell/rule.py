@@ -10,7 +10,7 @@ def swell(chair: Chair, ring: Ring, lasts: Lasting, shortest_seconds: float = 0.
     """One hit for each growing hairpin that begins and ends under one note, which is struck once and sounds alone."""
     used = ring.high_seconds or ring.low_seconds or ring.damper
     for start, end in growing_hairpins(chair.directions):
-        under = [tone for tone in chair.tones if tone.onset < end and tone.end > start.onset]
+        under = chair.under(start.onset, end)
         if len({tone.onset for tone in under}) != 1 or any(lasts(tone, rings=False) for tone in under):
             continue
         seconds = chair.seconds(under[0].onset, max(tone.end for tone in under))

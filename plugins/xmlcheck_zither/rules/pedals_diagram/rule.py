@@ -1,6 +1,6 @@
 """Diagrams that do not fit the notes after them; and the plan of every pedal harp part."""
 
-from xmlcheck.plugin import Chair, Hit, Hits, Plan, Profile, rule
+from xmlcheck.plugin import Chair, Hit, Hits, Plan, Profile, rule, within
 from xmlcheck_zither.facets import Pedals
 from xmlcheck_zither.harps import PedalPlan
 from xmlcheck_zither.pace import form
@@ -24,10 +24,8 @@ def diagram(chair: Chair, plan: PedalPlan, pedals: Pedals, profile: Profile) -> 
         for letter, alter in mark.extra:
             following = (
                 tone
-                for tone in chair.tones
-                if direction.onset <= tone.onset < end
-                and tone.measure <= direction.measure + NEXT_BARS
-                and tone.sounding.step == letter
+                for tone in within(chair.tones, direction.onset, end)
+                if tone.measure <= direction.measure + NEXT_BARS and tone.sounding.step == letter
             )
             tone = next(following, None)
             if tone is not None and letter in LETTERS and _number(alter) != tone.sounding.alter:

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 
-from xmlcheck.plugin import Chair, Hit, Hits, Techniques, Wording, rule, spans
+from xmlcheck.plugin import Chair, Hit, Hits, Techniques, Wording, covering, rule, spans, within
 from xmlcheck_zither.facets import Ringing
 
 SUSTAINED = ("tremolo", "trill-mark", "wavy-line")
@@ -14,13 +14,13 @@ def swell(chair: Chair, ringing: Ringing, techniques: Techniques | None) -> Hits
     """One hit for each crescendo during which something is held and nothing new is struck, unless it is played as a tremolo."""
     ids = ringing.sustains.value if ringing.sustains is not None else ()
     known = [item for item in techniques.has if item.id in ids] if techniques is not None else []
-    lasting = spans(chair.directions, [Wording(item.id, item.words, item.cancels, True) for item in known])
+    lasting = covering(spans(chair.directions, [Wording(item.id, item.words, item.cancels, True) for item in known]))
     for start, end in _crescendi(chair):
-        held = [tone for tone in chair.tones if tone.onset <= start and tone.end >= end]
-        struck = any(start < tone.onset < end for tone in chair.tones)
+        held = [tone for tone in chair.under(start, start + 1) if tone.end >= end]
+        struck = within(chair.tones, start + 1, end)
         if not held or struck or any(tone.has(*SUSTAINED) for tone in held):
             continue
-        if any(span.start <= start and (span.end is None or span.end > start) for span in lasting):
+        if lasting(start, None):
             continue
         values = {"sustains": re.split("[:,]", known[0].title)[0] if known else ""}
         rests = (ringing.sustains,) if ringing.sustains is not None else ()
