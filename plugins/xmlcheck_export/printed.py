@@ -100,6 +100,16 @@ def readings(part: Part, notes: Iterable[Note]) -> Iterator[Read]:
             yield Read(note, size, since)
 
 
+def by_key_alone(part: Part, notes: Iterable[Note]) -> Iterator[tuple[Note, Decimal]]:
+    """These notes, of bars in which no sign stands, with the alteration that the key signature gives them; the same are passed
+    over as in `readings`."""
+    keys = _Keys(part)
+    for note in notes:
+        written = note.written
+        if written is not None and not note.flags & (HIDDEN | TIE_STOP) and not editorial(note):
+            yield note, keys.at(note).get(written.step, _PLAIN_NOTE)
+
+
 def _place(note: Note) -> tuple[int, int, bool]:
     return note.measure, note.onset, not note.flags & GRACE
 

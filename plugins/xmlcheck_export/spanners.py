@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from operator import itemgetter
+from typing import NamedTuple
 
 from xmlcheck.plugin import Direction, Note, Part
 
@@ -24,8 +25,7 @@ CALLED = {
 _STARTS = frozenset(("start", "crescendo", "diminuendo", "up", "down"))
 
 
-@dataclass(frozen=True, slots=True)
-class End:
+class End(NamedTuple):
     """One end of a line: its kind, whether it begins there, and the note or direction that carries it."""
 
     kind: str
@@ -49,7 +49,7 @@ def ends(part: Part, kinds: frozenset[str]) -> Iterator[End]:
             if mark.name in IN_DIRECTIONS and mark.name in kinds and (mark.type in _STARTS or mark.type == "stop"):
                 end = End(mark.name, mark.type != "stop", direction, mark.number or "1", mark.type)
                 found.append((direction.onset, direction.anchor, end))
-    found.sort(key=lambda item: item[:2])
+    found.sort(key=itemgetter(0, 1))
     return (end for _, _, end in found)
 
 
@@ -59,8 +59,9 @@ def unmatched(found: Iterable[End]) -> list[End]:
     lone: list[End] = []
     waiting: list[End] = []  # stops that found nothing open, while their own start may stand at the same place
     for end in found:
-        lone += [stop for stop in waiting if stop.at.onset != end.at.onset]
-        waiting = [stop for stop in waiting if stop.at.onset == end.at.onset]
+        if waiting:
+            lone += [stop for stop in waiting if stop.at.onset != end.at.onset]
+            waiting = [stop for stop in waiting if stop.at.onset == end.at.onset]
         key = end.kind, end.number
         if end.starts:
             partner = next((stop for stop in waiting if (stop.kind, stop.number) == key), None)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import NamedTuple
 
-from xmlcheck.plugin import Hit, Hits, Part, ScoreFacts, rule
-from xmlcheck_export.printed import HALF, Read, readings
+from xmlcheck.plugin import Hit, Hits, Note, Part, ScoreFacts, rule
+from xmlcheck_export.printed import HALF, Read, by_key_alone, readings
 from xmlcheck_export.values import unclaimed
 
 
@@ -18,14 +19,35 @@ def accidental_missing(score: ScoreFacts, most: float = 0.05) -> Hits:
     """
     if "accidental" in score.score.absent:
         return
-    parts = [(part, list(readings(part, unclaimed(score, part)))) for part in score.score.parts]
-    signs = sum(bool(item.note.sign) and item.shown is not None for _, reads in parts for item in reads)
-    misses = [(part, reads, [item for item in reads if _differs(item)]) for part, reads in parts]
-    if 2 * sum(len(found) for _, _, found in misses) > signs:
+    parts = [_read(part, unclaimed(score, part)) for part in score.score.parts]
+    signs = sum(one.signs for one in parts)
+    if 2 * sum(len(one.misses) for one in parts) > signs:
         return
-    for part, reads, found in misses:
-        if len(found) <= max(most * len(reads), 1):
-            yield from (_hit(item, part) for item in found)
+    for one in parts:
+        if len(one.misses) <= max(most * one.notes, 1):
+            yield from (_hit(item, one.part) for item in one.misses)
+
+
+class _Part(NamedTuple):
+    """What was read of a part: how many notes, how many signs that say something, and the notes whose sign is missing."""
+
+    part: Part
+    notes: int
+    signs: int
+    misses: list[Read]
+
+
+def _read(part: Part, notes: tuple[Note, ...]) -> _Part:
+    signed = {note.measure for note in notes if note.sign}
+    reads = list(readings(part, [note for note in notes if note.measure in signed]))
+    misses = [item for item in reads if _differs(item)]
+    count = len(reads)
+    for note, shown in by_key_alone(part, [note for note in notes if note.measure not in signed]):
+        count += 1
+        if note.written is not None and note.written.alter != shown and _differs(item := Read(note, shown, None)):
+            misses.append(item)
+    misses.sort(key=lambda item: (item.note.measure, item.note.onset, not item.note.grace))
+    return _Part(part, count, sum(bool(item.note.sign) and item.shown is not None for item in reads), misses)
 
 
 def _hit(item: Read, part: Part) -> Hit:
