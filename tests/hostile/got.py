@@ -1,4 +1,4 @@
-"""What a row got, in the words of docs/limits.md: the same function tells it to the page and to the test that holds them equal."""
+"""What a row got, in the words of tests/hostile/README.md: the same function tells it to the page and to the test that holds them equal."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from pathlib import Path
 
 from tests.hostile.row import Row
 
-PAGE = Path(__file__).parents[2] / "docs" / "limits.md"
+PAGE = Path(__file__).with_name("README.md")
 _PLACE = re.compile(r"^.*?(?:musicxml|json|desk|zero|empty|cue|scores): ")
 _PARSER = re.compile(r"\([^()]*\)(?=; (?:export|no score))")
 

@@ -1,4 +1,4 @@
-"""Writes docs/limits.md: `python -m tests.hostile.tell`. The table is what each row gets when it is run here and now."""
+"""Writes tests/hostile/README.md: `python -m tests.hostile.tell`. The table is what each row gets when it is run here and now."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What docs/export-step.md tells a copyist to do, done: the lines stand in the document and are taken from there.
+"""What xmlcheck/docs/export-step.md tells a copyist to do, done: the lines stand in the document and are taken from there.
 
 How a hook runner calls an entry (split as a shell would, names of the files that match `files` and not `exclude` appended) is the
 runner's public contract: https://pre-commit.com/#new-hooks.
@@ -23,7 +23,7 @@ import pytest
 from xmlcheck.testing import Part, score
 
 ROOT = Path(__file__).parents[2]
-DOCUMENT = (ROOT / "docs" / "export-step.md").read_text(encoding="utf-8")
+DOCUMENT = (ROOT / "xmlcheck" / "docs" / "export-step.md").read_text(encoding="utf-8")
 FITS = score(Part("E4.w", name="Violin"))
 HELD = score(Part("E2.w", name="Violin"))
 """Below the open G string (G3) there is no note on a violin: common practice, no source."""

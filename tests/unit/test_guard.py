@@ -1,7 +1,7 @@
 """A rule that misbehaves in any way is blamed by name, and all other findings are as they are without it.
 
 The ways are those that Python offers a function: to raise, to give back what it likes, to print. What cannot be guarded against
-(the end of the process, values changed past their guard) is told in docs/limits.md, not tested.
+(the end of the process, values changed past their guard) is told in tests/hostile/README.md, not tested.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Rules over their time, and values that several rules wait for: stopped in any thread, blamed, not waited for twice.
 
-What no limit can end (a single call into C that does not come back) is told in docs/limits.md, not tested.
+What no limit can end (a single call into C that does not come back) is told in tests/hostile/README.md, not tested.
 """
 
 from __future__ import annotations

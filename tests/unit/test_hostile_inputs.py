@@ -44,7 +44,7 @@ def earlier() -> dict[str, bytes]:
 
 @pytest.fixture(scope="session")
 def says() -> dict[str, str]:
-    """What docs/limits.md says of each row."""
+    """What tests/hostile/README.md says of each row."""
     return page_says()
 
 
@@ -112,7 +112,7 @@ def test_a_hostile_input_gets_what_the_table_says(row: Row, folder: Path, says: 
     status, out, err = told(row, path, folder)
     after = state(folder.parent)
     name, text = shown(row, got(row, status, err))
-    assert says.get(name) == text, "docs/limits.md says otherwise; python -m tests.hostile.tell writes it anew"
+    assert says.get(name) == text, "tests/hostile/README.md says otherwise; python -m tests.hostile.tell writes it anew"
     assert "Traceback" not in out + err
     assert "please report" not in out + err
     assert not STEERING.search(out + err), ascii(STEERING.sub("<@>", out + err)[:600])
