@@ -19,6 +19,7 @@ class Bowing:
     """
 
     FACET: ClassVar[str] = "bowing"
+    OF_A_KIND: ClassVar[bool] = True
     strokes_comfortable: Cited[float] | None = None
     strokes_limit: Cited[float] | None = None
     crossing_comfortable: Cited[float] | None = None

@@ -22,6 +22,7 @@ class Plucking:
     """
 
     FACET: ClassVar[str] = "plucking"
+    OF_A_KIND: ClassVar[bool] = True
     tool: Cited[str]
     at_once: Cited[int] | None = None
     swept: Cited[int] | None = None

@@ -36,6 +36,7 @@ class Drones:
     """
 
     FACET: ClassVar[str] = "drones"
+    OF_A_KIND: ClassVar[bool] = True
     pipes: tuple[Drone, ...] = ()
     pitches: Cited[tuple[Pitch, ...]] | None = None
     rests: Cited[bool] | None = None

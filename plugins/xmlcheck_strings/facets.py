@@ -83,6 +83,7 @@ class Strings:
     """
 
     FACET: ClassVar[str] = "strings"
+    OF_A_KIND: ClassVar[bool] = True
     courses: tuple[Course, ...]
     tunings: tuple[NamedTuning, ...] = ()
     sympathetic: Cited[int] | None = None
@@ -153,6 +154,7 @@ class Bow:
     """
 
     FACET: ClassVar[str] = "bow"
+    OF_A_KIND: ClassVar[bool] = True
     hold: Cited[str]
     bridge: Cited[str]
     at_once: Cited[int]

@@ -71,6 +71,7 @@ class Sizes:
     """
 
     FACET: ClassVar[str] = "sizes"
+    OF_A_KIND: ClassVar[bool] = True
     carried: tuple[Size, ...]
     named_by: Cited[str]
     written: Cited[str] | None = None

@@ -51,6 +51,7 @@ class StringSet:
     """
 
     FACET: ClassVar[str] = "string_set"
+    OF_A_KIND: ClassVar[bool] = True
     tunings: tuple[NamedTuning, ...]
     counted: Cited[str]
     naming: Cited[str] | None = None
@@ -90,6 +91,7 @@ class Retuning:
     """
 
     FACET: ClassVar[str] = "retuning"
+    OF_A_KIND: ClassVar[bool] = True
     kind: Cited[str]
     up: Cited[float]
     down: Cited[float]
@@ -136,6 +138,7 @@ class Levers:
     """
 
     FACET: ClassVar[str] = "levers"
+    OF_A_KIND: ClassVar[bool] = True
     hand: Cited[str]
     rise: Cited[float] | None = None
     steps: tuple[Steps, ...] = ()
@@ -181,6 +184,7 @@ class Pressing:
     """
 
     FACET: ClassVar[str] = "pressing"
+    OF_A_KIND: ClassVar[bool] = True
     up: Cited[float]
     limit: Cited[float] | None = None
     down: Cited[float] | None = None
@@ -201,6 +205,7 @@ class Picks:
     """
 
     FACET: ClassVar[str] = "picks"
+    OF_A_KIND: ClassVar[bool] = True
     right: Cited[int]
     left: Cited[int] | None = None
     span: Cited[int] | None = None

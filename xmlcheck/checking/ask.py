@@ -81,6 +81,7 @@ class Desk:
                 self._values[Siblings] = siblings
             self._values |= {type(facet): facet for facet in profile.facets.values()}
         self._gaps: dict[Any, str] = {}
+        self._other_kinds: set[str] = set()
         self._broken: dict[Any, BaseException] = {}
         self.used: set[str] = set()
 
@@ -88,7 +89,7 @@ class Desk:
         """Arguments by parameter name. Raises Unanswered where a required value is missing, before anything is computed."""
         lacking = self._lacking(needs)
         if lacking:
-            raise Unanswered(lacking, lacking in _OF_ALL or self._own_kind(needs))
+            raise Unanswered(lacking, lacking in _OF_ALL or (lacking not in self._other_kinds and self._own_kind(needs)))
         result: dict[str, Any] = {}
         for need in needs:
             if need.setting:
@@ -124,6 +125,8 @@ class Desk:
         if kind not in self._gaps:
             derived = self._derived.get(kind)
             name = str(getattr(kind, "FACET", getattr(kind, "__name__", kind)))
+            if getattr(kind, "OF_A_KIND", False):  # an instrument without it is of another kind: nothing is wanting
+                self._other_kinds.add(name)
             self._gaps[kind] = name if derived is None else self._lacking(derived.needs)
         return self._gaps[kind]
 
