@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import gc
+import weakref
+
 import pytest
 
+from xmlcheck import checking
 from xmlcheck.chairs import Seat, seats, without
+from xmlcheck.config import Config
 from xmlcheck.document import parse
 from xmlcheck.facts.chair import Chair, ScoreFacts
 from xmlcheck.model import Score
 from xmlcheck.reader import read
+from xmlcheck.registry import discover
 from xmlcheck.source import from_bytes
 from xmlcheck.testing.mini import Instrument, Part, score
 
@@ -328,3 +334,23 @@ def test_a_chair_does_not_change() -> None:
     with pytest.raises(TypeError):
         chair.index_of[0] = 1  # type: ignore[index]  # what the test is about
     assert len(chair.tones) == 1
+
+
+def test_a_score_goes_with_its_check() -> None:
+    """No circle is left that only the collector could find: a library of scores would wait for it, score by score."""
+    made: list[weakref.ref[ScoreFacts]] = []
+
+    class Watched(ScoreFacts):
+        def __init__(self, score: Score) -> None:
+            super().__init__(score)
+            made.append(weakref.ref(self))
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(checking, "ScoreFacts", Watched)
+        patch.setattr(gc, "enable", lambda: None)
+        try:
+            checking.check_source(from_bytes(score(Part("C4.q D4 E4 F4", "Violin")), "test"), discover(), Config())
+            assert [reference() for reference in made] == [None]
+        finally:
+            patch.undo()
+            gc.enable()

@@ -40,9 +40,13 @@ def check_source(source: Source, registry: Registry, config: Config, *, given: M
 
     Raises errors.XmlcheckError where the source cannot be read or the configuration names what does not exist.
     """
-    with collector_at_rest():
-        document = parse(source)
-        return check_document(document, read(document), registry, config, given=given)
+    with collector_at_rest():  # the document is gone when the collector wakes: it has nothing of it to look through
+        return _checked(source, registry, config, given)
+
+
+def _checked(source: Source, registry: Registry, config: Config, given: Mapping[str, str] | None) -> Report:
+    document = parse(source)
+    return check_document(document, read(document), registry, config, given=given)
 
 
 def check_document(
@@ -68,11 +72,19 @@ def check_score(
     score: Score, info: SourceInfo, registry: Registry, config: Config, *, given: Mapping[str, str] | None = None
 ) -> Report:
     """The report of a score that was read already."""
-    notices = [*registry.notices, *_told(score)]
     facts = ScoreFacts(score)
+    try:
+        return _report(facts, info, registry, config, given or {})
+    finally:
+        facts.chairs = ()  # chairs and facts hold each other: so they go with the score, and no collector has to find them
+
+
+def _report(facts: ScoreFacts, info: SourceInfo, registry: Registry, config: Config, given: Mapping[str, str]) -> Report:
+    score = facts.score
+    notices = [*registry.notices, *_told(score)]
     if not facts.tempo.given and any(part.notes for part in score.parts):
         notices.append("The file gives no tempo: 120 quarter notes a minute are assumed for everything that depends on time.")
-    desks = _desks(facts, registry, config, {**config.parts, **(given or {})}, notices)
+    desks = _desks(facts, registry, config, {**config.parts, **given}, notices)
     facts.chairs = tuple(desk.chair for desk in desks)
     claims = [rule for rule in registry.rules if rule.card.phase == "claim" and config.grades.get(rule.id) != "off"]
     plans: dict[str, Plan] = {}
