@@ -53,11 +53,6 @@ class ReadAs:
         return None if self.sure else Grade.QUERY
 
     @property
-    def plain(self) -> bool:
-        """Whether the file's own pitches are what sounds."""
-        return self.shift is _still
-
-    @property
     def told(self) -> list[str]:
         """The readings to tell the reader: none where the file's own was the only one open."""
         return list(self.tried) if len(self.tried) > 1 else []

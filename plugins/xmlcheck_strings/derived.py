@@ -74,9 +74,7 @@ class Heights:
     read: ReadAs | None
 
     def __call__(self, tone: Tone) -> int:
-        if self.read is None or self.read.plain:
-            return tone.sounding.cents
-        return self.read.height(tone)
+        return self.read.height(tone) if self.read is not None else tone.sounding.cents
 
 
 @derived

@@ -24,7 +24,7 @@ from xmlcheck.cli import options
 )
 @click.option("--config", type=options.PATH, metavar="FILE", help="In place of the xmlcheck.toml in or above the folder.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="What to print.")
-@click.option("--hold-at", type=click.Choice(["halt", "query", "tidy"]), default="halt", help="Exit with 1 from this grade on.")
+@options.hold_at
 @options.plugins
 @options.instruments
 @options.quiet

@@ -26,7 +26,7 @@ EACH = 100
 @click.argument("paths", nargs=-1, required=True, type=options.PATH, metavar="PATH...")
 @click.option("--results", required=True, type=options.PATH, metavar="FILE", help="Write a JSON line a file, and a summary.")
 @click.option("--resume", is_flag=True, help="Take over what an earlier run has done and still holds.")
-@click.option("--hold-at", type=click.Choice(["halt", "query", "tidy"]), default="halt", help="Exit with 1 from this grade on.")
+@options.hold_at
 @click.option("-j", "--jobs", type=click.IntRange(1), default=1, metavar="N", help="Check N files at a time.")
 @click.option("--executor", metavar="dask:ADDRESS", help="Let a running Dask cluster check the files (extra: cluster).")
 @options.plugins

@@ -14,6 +14,9 @@ plugins = click.option(
 instruments = click.option(
     "--instrument", "instruments", multiple=True, type=PATH, metavar="FILE", help="Use this instrument profile (TOML)."
 )
+hold_at = click.option(
+    "--hold-at", type=click.Choice(["halt", "query", "tidy"]), default="halt", help="Exit with 1 from this grade on."
+)
 quiet = click.option("-q", "--quiet", is_flag=True, help="Errors only; the exit status tells the rest.")
 
 
